@@ -162,7 +162,7 @@ const amount = (scale: number): fc.Arbitrary<number> =>
     fc
       .tuple(fc.integer({ min: 1, max: 6 }), fc.integer({ min: -15, max: 15 }))
       .map(([v, step]) => v * scale * (1 + step * 1e-10)),
-    fc.double({ min: -5, max: 10, noNaN: true }).map((v) => v * scale),
+    fc.integer({ min: -5e6, max: 10e6 }).map((v) => (v / 1e6) * scale),
   );
 const anyOptions = fc
   .array(fc.record({ cost: amount(10_000), effect: amount(1) }), { minLength: 1, maxLength: 12 })
