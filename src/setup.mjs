@@ -18,11 +18,16 @@ function stamp(places) {
     for (const entry of entries) {
       const child = join(path, entry.name);
       if (entry.isDirectory()) visit(child);
-      else hash.update(child).update("\0").update(readFileSync(join(root, child)));
+      else
+        hash
+          .update(child)
+          .update("\0")
+          .update(readFileSync(join(root, child)));
     }
   };
   for (const place of places) {
-    if (existsSync(join(root, place)) && !readdirSafe(place)) hash.update(place).update(readFileSync(join(root, place)));
+    if (existsSync(join(root, place)) && !readdirSafe(place))
+      hash.update(place).update(readFileSync(join(root, place)));
     else visit(place);
   }
   return hash.digest("hex");

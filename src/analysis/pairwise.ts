@@ -40,14 +40,18 @@ export interface PairComparison {
 export function comparePair(option: CostAndEffect, reference: CostAndEffect): PairComparison {
   const deltaCost = option.cost - reference.cost;
   const deltaEffect = option.effect - reference.effect;
-  const kind = pairKind(option, reference);
+  const kind = pairKind(option.cost, option.effect, reference.cost, reference.effect);
   const isTrade = kind === "costs more and yields more" || kind === "costs less and yields less";
   return { kind, deltaCost, deltaEffect, ratio: isTrade ? deltaCost / deltaEffect : null };
 }
 
-function pairKind(option: CostAndEffect, reference: CostAndEffect): PairKind {
-  const dearer = compareWithTies(option.cost, reference.cost);
-  const better = compareWithTies(option.effect, reference.effect);
+/**
+ * The quadrant alone, from bare numbers, for loops over draws.
+ * @example pairKind(5, 1, 7, 1) // "dominates"
+ */
+export function pairKind(cost: number, effect: number, referenceCost: number, referenceEffect: number): PairKind {
+  const dearer = compareWithTies(cost, referenceCost);
+  const better = compareWithTies(effect, referenceEffect);
   if (dearer === 0 && better === 0) return "equal";
   if (dearer <= 0 && better >= 0) return "dominates";
   if (dearer >= 0 && better <= 0) return "is dominated";

@@ -1,14 +1,14 @@
 import {
-  EXP_C2,
-  EXP_C3,
-  EXP_C4,
-  EXP_C5,
   EXP_ENTRIES,
   EXP_ROUNDER,
   EXP_STEP_HIGH,
   EXP_STEP_LOW,
   EXP_STEPS_PER_UNIT,
   EXP_TABLE,
+  EXPM1_C2,
+  EXPM1_C3,
+  EXPM1_C4,
+  EXPM1_C5,
 } from "./exp-table.ts";
 import {
   LN2_HIGH,
@@ -27,24 +27,45 @@ import {
 } from "./log-table.ts";
 import { highWord, powerOfTwo } from "./power-of-two.ts";
 
-/** 2^27 + 1: splits a double into two halves of 26 bits (Dekker 1971). */
+/** 2^27 + 1: splits a double into two halves of at most 26 bits (Dekker 1971). */
 const SPLITTER = 134217729;
 
 /** 1.5 * 2^18: rounds r to a multiple of 2^-34, so that its square is exact. */
 const SQUARE_ROUNDER = 393216;
 
-/** x to the power y, special cases as in ECMAScript: pow(1, NaN) and pow(1, Infinity) are NaN, pow(NaN, 0) is 1. */
+const LOG_MASK = LOG_ENTRIES - 1;
+const EXP_MASK = EXP_ENTRIES - 1;
+const EXP_INDEX_BITS = 8;
+
+/**
+ * x to the power y, the same bits on every machine.
+ *
+ * Special cases follow ECMAScript, which differs from IEEE 754 in two: pow(1, NaN) and pow(1, Infinity) (also for -1
+ * and -Infinity) are NaN, not 1. pow(x, 0) is 1 for every x, NaN included. A negative x with a fractional y gives NaN.
+ * Zero and Infinity bases take their sign from x where y is an odd integer.
+ *
+ * Accuracy: at most 0.54 units in the last place (0.530 measured), 0.76 where the result is subnormal; powers that a
+ * double holds exactly come out exact.
+ *
+ * Algorithm: log |x| as an unevaluated sum of two doubles, good to about 68 bits, from the table of `log`; its product
+ * with y, again in two parts; then `exp` of the sum with the longer polynomial of `expm1`.
+ *
+ * Source: Tang 1989 and 1990 (cited in exp-table.ts, log-table.ts); splitting and exact products: Dekker, Numer Math
+ * 1971;18:224-242; special cases: ECMA-262, Number::exponentiate.
+ *
+ * @example
+ * pow(2, 0.5); // 1.4142135623730951
+ */
 export function pow(x: number, y: number): number {
   if (y === 0) return 1;
-  if (!(x - x === 0 && y - y === 0) || x === 0) return limit(x, y);
-  let sign = 1;
-  if (x < 0) {
-    if (Math.floor(y) !== y) return NaN;
-    if (isOdd(y)) sign = -1;
-  }
-  return sign * powerOfPositive(x < 0 ? -x : x, y);
+  if (x === 0 || !Number.isFinite(x) || !Number.isFinite(y)) return limit(x, y);
+  if (x > 0) return powerOfPositive(x, y);
+  if (Math.floor(y) !== y) return Number.NaN;
+  const size = powerOfPositive(-x, y);
+  return isOdd(y) ? -size : size;
 }
 
+/** Whether an integer is odd; doubles from 2^53 on are all even. */
 function isOdd(y: number): boolean {
   const half = y * 0.5;
   return Math.floor(half) !== half;
@@ -52,60 +73,65 @@ function isOdd(y: number): boolean {
 
 /** pow where x is zero or one of x, y is not finite; y is not zero. */
 function limit(x: number, y: number): number {
-  if (x !== x || y !== y) return NaN;
-  const size = x < 0 ? -x : x;
-  if (y === Infinity || y === -Infinity) {
-    if (size === 1) return NaN;
-    return size > 1 === y > 0 ? Infinity : 0;
+  if (Number.isNaN(x) || Number.isNaN(y)) return Number.NaN;
+  const size = Math.abs(x);
+  if (!Number.isFinite(y)) {
+    if (size === 1) return Number.NaN;
+    return size > 1 === y > 0 ? Number.POSITIVE_INFINITY : 0;
   }
-  const odd = Math.floor(y) === y && isOdd(y);
-  const result = (size === 0) === y > 0 ? 0 : Infinity;
-  return odd && (x < 0 || 1 / x < 0) ? -result : result;
+  const result = (size === 0) === y > 0 ? 0 : Number.POSITIVE_INFINITY;
+  const negative = x < 0 || Object.is(x, -0);
+  return negative && Math.floor(y) === y && isOdd(y) ? -result : result;
 }
 
+/** pow for finite x > 0 and finite y; straight-line arithmetic but for selects. */
 function powerOfPositive(x: number, y: number): number {
   const subnormal = x < 2 ** -1022;
   const normal = subnormal ? x * 2 ** 54 : x;
   const word = highWord(normal) + LOG_OFFSET;
-  const k = (word >> 20) - 1023;
-  const j = (word >> 13) & (LOG_ENTRIES - 1);
-  const reciprocal = LOG_TABLE[2 * j]!;
-  const z = normal * powerOfTwo(-k);
-  const zh = z + LOG_ROUNDER - LOG_ROUNDER;
-  const rh = zh * reciprocal - 1;
-  const rl = (z - zh) * reciprocal;
-  const r = rh + rl;
-  const exponent = subnormal ? k - 54 : k;
-  const w = exponent * LN2_HIGH + LOG_TABLE[2 * j + 1]!;
-  // high + low becomes log x to about 68 bits: w + r first, then -r^2/2, then everything small.
-  const high0 = w + r;
-  const low0 = w - high0 + r + (exponent * LN2_LOW + LOG_TAIL[j]! + (rl - (r - rh)));
-  const rs = r + SQUARE_ROUNDER - SQUARE_ROUNDER;
-  const re = r - rs;
-  const squareHigh = -0.5 * rs * rs;
-  const squareLow = -0.5 * re * (r + rs);
-  const high1 = high0 + squareHigh;
+  const exponent = (word >> 20) - 1023;
+  const j = (word >> 13) & LOG_MASK;
+  const v = LOG_TABLE[2 * j]!;
+  const z = normal * powerOfTwo(-exponent);
+  const zHigh = z + LOG_ROUNDER - LOG_ROUNDER;
+  const rHigh = zHigh * v - 1;
+  const rLow = (z - zHigh) * v;
+  const r = rHigh + rLow;
+  const rLost = rLow - (r - rHigh);
+  const k = subnormal ? exponent - 54 : exponent;
+  const w = k * LN2_HIGH + LOG_TABLE[2 * j + 1]!;
+
+  // log x = w + r - r^2/2 + r^3(...): the first two sums keep what rounding drops, the rest is small enough to add.
+  const sum = w + r;
+  const sumLost = w - sum + r + (k * LN2_LOW + LOG_TAIL[j]! + rLost);
+  const a = r + SQUARE_ROUNDER - SQUARE_ROUNDER;
+  const b = r - a + rLost;
+  const square = -0.5 * a * a;
+  const squareLost = -0.5 * b * (r + a);
+  const main = sum + square;
   const r2 = r * r;
   const cubic = r * r2 * (POW_A3 + r * POW_A4 + r2 * (POW_A5 + r * POW_A6 + r2 * (POW_A7 + r * POW_A8)));
-  const low1 = low0 + squareLow + (high0 - high1 + squareHigh) + cubic;
-  const high = high1 + low1;
-  const low = high1 - high + low1;
+  const rest = sumLost + squareLost + (sum - main + square) + cubic;
+  const high = main + rest;
+  const low = main - high + rest;
 
+  // Beyond 2^65 every power but that of 1 overflows or vanishes, and the splitting must not overflow.
   const power = y > 2 ** 65 ? 2 ** 65 : y < -(2 ** 65) ? -(2 ** 65) : y;
-  const ys = power * SPLITTER - (power * SPLITTER - power);
-  const hs = high * SPLITTER - (high * SPLITTER - high);
-  const product = ys * hs;
-  const rest = (power - ys) * hs + power * (high - hs + low);
-  const inRange = product > -746 && product < 710;
-  const e = inRange ? product : product > 0 ? 710 : -746;
+  const powerHigh = power * SPLITTER - (power * SPLITTER - power);
+  const logHigh = high * SPLITTER - (high * SPLITTER - high);
+  const product = powerHigh * logHigh;
+  const productLost = (power - powerHigh) * logHigh + power * (high - logHigh + low);
+
+  const inside = product > -746 && product < 710;
+  const e = inside ? product : product > 0 ? 710 : -746;
   const steps = e * EXP_STEPS_PER_UNIT + EXP_ROUNDER - EXP_ROUNDER;
-  const d = e - steps * EXP_STEP_HIGH - steps * EXP_STEP_LOW + (inRange ? rest : 0);
+  const d = e - steps * EXP_STEP_HIGH - steps * EXP_STEP_LOW + (inside ? productLost : 0);
   const n = steps | 0;
-  const i = (n & (EXP_ENTRIES - 1)) * 2;
+  const i = (n & EXP_MASK) * 2;
   const scale = EXP_TABLE[i + 1]!;
   const d2 = d * d;
-  const p = d + (EXP_TABLE[i]! + (d2 * (EXP_C2 + d * EXP_C3) + d2 * d2 * (EXP_C4 + d * EXP_C5)));
+  const p = d + (EXP_TABLE[i]! + d2 * (EXPM1_C2 + d * EXPM1_C3 + d2 * (EXPM1_C4 + d * EXPM1_C5)));
   const value = scale + scale * p;
-  const m = n >> 7;
-  return m < -1021 ? value * powerOfTwo(m + 64) * 2 ** -64 : value * powerOfTwo(m - 1) * 2;
+  const m = n >> EXP_INDEX_BITS;
+  return e < -700 ? value * powerOfTwo(m + 64) * 2 ** -64 : value * powerOfTwo(m - 1) * 2;
 }

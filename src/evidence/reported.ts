@@ -1,0 +1,60 @@
+import type { Place } from "../errors.ts";
+import type { Source } from "../schema/evidence.ts";
+
+/** A value in the form the evidence reports it, all numbers in base units. */
+export type Reported =
+  | { readonly form: "fixed"; readonly value: number }
+  | { readonly form: "share"; readonly events: number; readonly of: number }
+  | { readonly form: "rate"; readonly events: number; readonly years: number }
+  | { readonly form: "counts"; readonly counts: readonly number[]; readonly cell: number }
+  | { readonly form: "mean"; readonly mean: number; readonly se: number; readonly n: number | null }
+  | {
+      readonly form: "estimate";
+      readonly estimate: number;
+      readonly low: number;
+      readonly high: number;
+      readonly level: number;
+    }
+  | { readonly form: "quantiles"; readonly at: readonly number[]; readonly values: readonly number[] }
+  | { readonly form: "draws"; readonly file: string; readonly values: readonly number[] }
+  | { readonly form: "chosen"; readonly weights: readonly number[] }
+  | { readonly form: "same"; readonly as: string };
+
+/** From the reported scale to the model's: another period of a probability, another unit of a ratio. */
+export type Conversion =
+  | { readonly how: "none" }
+  | { readonly how: "period"; readonly ratio: number }
+  | { readonly how: "power"; readonly exponent: number };
+
+/** One scalar input: its key `input[strategy][cell]`, how it is reported and what its base value is. */
+export interface Component {
+  readonly key: string;
+  readonly input: number;
+  readonly strategy: number | null;
+  readonly cell: number | null;
+  readonly reported: Reported;
+  readonly conversion: Conversion;
+  readonly options: DistributionOptions;
+  /** Base value in the model's units. */
+  readonly base: number;
+  readonly source: Source;
+  readonly why: string | null;
+  readonly place: Place;
+}
+
+/** What the evidence says beside the numbers. */
+export interface DistributionOptions {
+  readonly prior?: "none" | number | { readonly a: number; readonly b: number };
+  readonly small?: "t";
+  readonly center?: "mean";
+  readonly family?: string;
+  readonly range?: readonly [number, number];
+}
+
+/** True where the value has no spread: it is fixed, or the same as one that is. */
+export function isFixed(component: Component, all: ReadonlyMap<string, Component>): boolean {
+  const { reported } = component;
+  if (reported.form !== "same") return reported.form === "fixed";
+  const other = all.get(reported.as);
+  return other !== undefined && isFixed(other, all);
+}

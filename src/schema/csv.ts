@@ -1,0 +1,43 @@
+import { inputError, type Place } from "../errors.ts";
+
+/** A table file: names of its columns and its rows of cells, all text. */
+export interface CsvTable {
+  readonly header: readonly string[];
+  readonly rows: readonly (readonly string[])[];
+}
+
+const rowLimit = 200_000;
+
+/**
+ * Reads comma-separated text with a header line; `#` starts a comment line. Plain cells without quotes, as tables of
+ * numbers need. Throws csv-shape at the line concerned.
+ */
+export function readCsv(text: string, file: string): CsvTable {
+  const place = (line: number): Place => ({ file, line, column: 1, path: "" });
+  const rows: string[][] = [];
+  for (const [index, raw] of text.split(/\r?\n/).entries()) {
+    if (raw.trim() === "" || raw.startsWith("#")) continue;
+    const cells = raw.split(",").map((cell) => cell.trim());
+    if (rows.length > 0 && cells.length !== rows[0]!.length) {
+      throw inputError(place(index + 1), "csv-shape", `${cells.length} cells where the header has ${rows[0]!.length}`);
+    }
+    rows.push(cells);
+    if (rows.length > rowLimit) throw inputError(place(index + 1), "csv-shape", `more than ${rowLimit} rows`);
+  }
+  const [header, ...data] = rows;
+  if (header === undefined || data.length === 0) throw inputError(place(1), "csv-shape", "it holds no rows");
+  return { header, rows: data };
+}
+
+/** A cell as a number. Throws csv-shape. */
+export function csvNumber(cell: string, file: string, row: number): number {
+  const value = cell === "" ? Number.NaN : Number(cell);
+  if (!Number.isFinite(value)) {
+    throw inputError(
+      { file, line: row + 2, column: 1, path: "" },
+      "csv-shape",
+      `${cell === "" ? "an empty cell" : cell} is not a number`,
+    );
+  }
+  return value;
+}

@@ -1,0 +1,64 @@
+import { inputError, type Place } from "../errors.ts";
+import type { Document } from "./document.ts";
+import { type FileSource, readText, resolvePath } from "./files.ts";
+import { isLocatedMap, placeAt } from "./located.ts";
+import { mergeScenario } from "./merge.ts";
+import { Model } from "./model.ts";
+import { nearestNames } from "./nearest.ts";
+import { Scenario } from "./scenario.ts";
+import { type Located, parseText } from "./text.ts";
+import { validated } from "./validate.ts";
+
+/** A scenario with everything it extends merged in, and the model it fills. */
+export interface LoadedCase {
+  readonly scenario: Document<Scenario>;
+  readonly model: Document<Model>;
+  /** Paths of all files read, the scenario first. */
+  readonly paths: readonly string[];
+}
+
+const extendsLimit = 20;
+
+/** A model file. Throws the errors of reading, of YAML and of the model's schema. */
+export function loadModel(files: FileSource, path: string, place: Place): Document<Model> {
+  const root = parseText(readText(files, path, place), path);
+  return { root, data: validated(Model, root) };
+}
+
+/**
+ * A scenario file with its bases and its model.
+ * Throws file-missing, file-outside, circular, unknown-reference, and the errors of YAML and of both schemas.
+ */
+export function loadCase(files: FileSource, path: string): LoadedCase {
+  const start: Place = { file: path, line: 1, column: 1, path: "" };
+  const paths: string[] = [];
+  const root = extended(files, path, start, paths);
+  const scenario: Document<Scenario> = { root, data: validated(Scenario, root) };
+  const place = placeAt(root, ["model"]);
+  const modelPath = modelPathOf(files, scenario.data.model, place);
+  paths.push(modelPath);
+  return { scenario, model: loadModel(files, modelPath, place), paths };
+}
+
+function extended(files: FileSource, path: string, from: Place, above: string[]): Located {
+  if (above.includes(path)) throw inputError(from, "circular", [...above, path]);
+  if (above.length >= extendsLimit) throw inputError(from, "unit-of-work", "extends", extendsLimit);
+  above.push(path);
+  const root = parseText(readText(files, path, from), path);
+  if (!isLocatedMap(root)) return root;
+  const base = root.value.get("extends")?.node;
+  if (base === undefined || typeof base.value !== "string") return root;
+  const place = placeAt(root, ["extends"]);
+  return mergeScenario(extended(files, resolvePath(path, base.value, place), place, above), root);
+}
+
+/** The path of a model by its id. Throws unknown-reference. */
+export function modelPathOf(files: FileSource, id: string, place: Place): string {
+  const models = files.list().filter((path) => /(^|\/)models\/.*\.model\.yaml$/.test(path));
+  const found = models.find((path) => modelId(path) === id);
+  if (found !== undefined) return found;
+  const known = models.map(modelId).sort();
+  throw inputError(place, "unknown-reference", "model", id, nearestNames(id, known), known);
+}
+
+const modelId = (path: string): string => (path.split("/").at(-1) ?? path).replace(/\.model\.yaml$/, "");

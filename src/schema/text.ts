@@ -1,0 +1,168 @@
+import { isAlias, isMap, isScalar, isSeq, LineCounter, type Node, parseDocument, type Scalar } from "yaml";
+import { type Finding, Findings, finding, InputError, type Place } from "../errors.ts";
+
+/** A value of a file that remembers where it stands. Maps keep the order of the file. */
+export interface Located {
+  readonly file: string;
+  readonly line: number;
+  readonly column: number;
+  /** Where the text itself begins: 1 behind the column for quoted text, absent for text over several lines. */
+  readonly textColumn?: number;
+  readonly value: string | number | boolean | null | ReadonlyMap<string, LocatedEntry> | readonly Located[];
+}
+
+/** A key of a map with its own place. */
+export interface LocatedEntry {
+  readonly line: number;
+  readonly column: number;
+  readonly node: Located;
+}
+
+const sizeLimit = 1_000_000;
+const depthLimit = 64;
+
+/**
+ * Reads YAML text into located values, or throws every mistake found in it.
+ * Guards against text that would exhaust the parser: size, nesting, aliases; duplicate keys are checked in linear time.
+ * Throws file-too-large, yaml-depth, yaml-syntax, yaml-alias, yaml-documents, duplicate-key, unquoted-colon, unquoted-comma.
+ */
+export function parseText(text: string, file: string): Located {
+  const start: Place = { file, line: 1, column: 1, path: "" };
+  if (text.length > sizeLimit) throw new InputError([finding(start, "file-too-large", text.length, sizeLimit)]);
+  const tooDeep = firstTooDeep(text);
+  if (tooDeep !== undefined) throw new InputError([finding({ ...start, ...tooDeep }, "yaml-depth", depthLimit)]);
+  const lines = new LineCounter();
+  const document = parseDocument(text, { lineCounter: lines, uniqueKeys: false, merge: false, logLevel: "silent" });
+  const at = (offset: number): { line: number; column: number } => {
+    const position = lines.linePos(Math.min(offset, text.length));
+    return { line: Math.max(1, position.line), column: Math.max(1, position.col) };
+  };
+  if (document.contents === null && document.errors.length === 0) {
+    throw new InputError([finding(start, "yaml-syntax", "the file is empty")]);
+  }
+  const findings = new Findings();
+  for (const error of [...document.errors, ...document.warnings]) {
+    findings.list.push(syntaxFinding({ file, path: "", ...at(error.pos[0]) }, error.code, error.message, text));
+  }
+  findings.throwAny();
+  const convert = (node: Node | null | undefined, offset: number, path: string, inFlow: boolean): Located => {
+    const position = at(node?.range?.[0] ?? offset);
+    const place: Place = { file, path, ...position };
+    if (node === null || node === undefined) return { file, ...position, value: null };
+    if (isAlias(node) || ("anchor" in node && node.anchor !== undefined) || hasOwnTag(node)) {
+      findings.add(place, "yaml-alias");
+      return { file, ...position, value: null };
+    }
+    if (isMap(node)) {
+      const flow = node.flow === true;
+      const entries = new Map<string, LocatedEntry>();
+      for (const pair of node.items) {
+        const keyNode = pair.key as Node | null;
+        const keyAt = at(keyNode?.range?.[0] ?? node.range?.[0] ?? 0);
+        const key = keyText(keyNode);
+        if (key === undefined) {
+          findings.add({ file, path, ...keyAt }, "yaml-syntax", "a key is not a plain word");
+          continue;
+        }
+        if (flow && unbalanced(key)) {
+          findings.add({ file, path, ...keyAt }, "unquoted-comma");
+          continue;
+        }
+        const childPath = path === "" ? key : `${path}.${key}`;
+        const child = convert(pair.value as Node | null, keyNode?.range?.[1] ?? 0, childPath, flow);
+        if (entries.has(key)) findings.add({ file, path: childPath, ...keyAt }, "duplicate-key", key);
+        else entries.set(key, { ...keyAt, node: child });
+      }
+      return { file, ...position, value: entries };
+    }
+    if (isSeq(node)) {
+      const items = node.items.map((item, index) =>
+        convert(item as Node | null, node.range?.[0] ?? 0, `${path}[${index}]`, node.flow === true),
+      );
+      return { file, ...position, value: items };
+    }
+    const scalar = node as Scalar;
+    const value = scalarValue(scalar, place, inFlow, findings);
+    const quoted = scalar.type === "QUOTE_DOUBLE" || scalar.type === "QUOTE_SINGLE";
+    const oneLine = (quoted || scalar.type === "PLAIN") && !String(scalar.source ?? "").includes("\n");
+    return { file, ...position, ...(oneLine ? { textColumn: position.column + (quoted ? 1 : 0) } : {}), value };
+  };
+  const located = convert(document.contents as Node | null, 0, "", false);
+  findings.throwAny();
+  return located;
+}
+
+function scalarValue(node: Scalar, place: Place, inFlow: boolean, findings: Findings): Located["value"] {
+  const value = node.value;
+  if (typeof value === "string") {
+    if (inFlow && node.type === "PLAIN" && unbalanced(value)) findings.add(place, "unquoted-comma");
+    return value;
+  }
+  if (typeof value === "number") {
+    if (!Number.isFinite(value)) findings.add(place, "yaml-syntax", "a number is not finite");
+    return value;
+  }
+  if (typeof value === "boolean" || value === null) return value;
+  findings.add(place, "yaml-syntax", "a value is neither text, number nor true or false");
+  return null;
+}
+
+function hasOwnTag(node: Node): boolean {
+  return typeof node.tag === "string" && !node.tag.startsWith("tag:yaml.org,2002:");
+}
+
+function keyText(key: Node | null): string | undefined {
+  if (!isScalar(key) || key.anchor !== undefined) return undefined;
+  if (typeof key.value === "string") return key.value;
+  return typeof key.source === "string" ? key.source : undefined;
+}
+
+const unbalanced = (text: string): boolean =>
+  text.split("(").length !== text.split(")").length || text.split("[").length !== text.split("]").length;
+
+function syntaxFinding(place: Place, code: string, message: string, text: string): Finding {
+  if (code === "MULTIPLE_DOCS") return finding(place, "yaml-documents");
+  const line = text.split("\n", place.line)[place.line - 1] ?? "";
+  const conditional = line.indexOf(" ? ");
+  if (conditional >= 0 && line.indexOf(" : ", conditional) >= 0) return finding(place, "unquoted-colon");
+  if (code !== "DUPLICATE_KEY" && /[{[][^"']*\w[[(]/.test(line)) return finding(place, "unquoted-comma");
+  const first = message.split("\n")[0] ?? message;
+  return finding(place, "yaml-syntax", first.replace(/ at line \d+, column \d+:?$/, ""));
+}
+
+/**
+ * Place of the first nesting beyond the limit, found without the parser, which is recursive: flow brackets outside
+ * quotes and comments, growing indentation, and dashes, question marks and colons that open levels on one line.
+ */
+function firstTooDeep(text: string): { line: number; column: number } | undefined {
+  const indents: number[] = [];
+  let flow = 0;
+  let quote = "";
+  let number = 0;
+  for (const line of text.split("\n")) {
+    number += 1;
+    if (flow === 0 && quote === "") {
+      const lead = /^[ \t]*(?:[-?:][ \t]+)*/.exec(line)?.[0] ?? "";
+      if (lead.length < line.trimEnd().length) {
+        const indent = /^[ \t]*/.exec(line)?.[0].length ?? 0;
+        while (indents.length > 0 && indents.at(-1)! >= indent) indents.pop();
+        indents.push(indent);
+        const opened = lead.replace(/[ \t]/g, "").length;
+        if (indents.length + opened > depthLimit) return { line: number, column: indent + 1 };
+      }
+    }
+    for (let i = 0; i < line.length; i++) {
+      const char = line[i]!;
+      if (quote !== "") {
+        if (quote === '"' && char === "\\") i += 1;
+        else if (char === quote) quote = "";
+      } else if (char === "#" && (i === 0 || /\s/.test(line[i - 1]!))) break;
+      else if ((char === '"' || char === "'") && (i === 0 || /[\s,[{:]/.test(line[i - 1]!))) quote = char;
+      else if (char === "[" || char === "{") {
+        flow += 1;
+        if (flow > depthLimit) return { line: number, column: i + 1 };
+      } else if ((char === "]" || char === "}") && flow > 0) flow -= 1;
+    }
+  }
+  return undefined;
+}
