@@ -1,0 +1,34 @@
+import { inputError } from "../errors.ts";
+import type { EventForm, Program } from "./program.ts";
+import { structuralValue } from "./structural.ts";
+import { wholeCycles } from "./structure.ts";
+
+/** The cycles at whose opening boundary a form fires, each with the position of its instant in the list. */
+export type Firing = ReadonlyMap<number, number>;
+
+/**
+ * For one strategy and group, when each instant form fires before the last boundary; forms of other timing have none.
+ * Throws off-grid, out-of-range, draw-dependent.
+ */
+export function firings(program: Program, strategy: number, group: number): ReadonlyMap<EventForm, Firing> {
+  const { grid } = program;
+  const result = new Map<EventForm, Firing>();
+  for (const form of program.events) {
+    const { timing } = form;
+    if (timing.when !== "instant" || !form.strategies[strategy]) continue;
+    const cycles = new Map<number, number>();
+    for (const [position, node] of timing.at.entries()) {
+      const place = form.source.place;
+      const years = structuralValue(program, node, { strategy, group }, "an instant", place);
+      const cycle = wholeCycles(years, grid, "an instant", place);
+      if (cycle < 0) throw inputError(place, "out-of-range", "an instant", `${years} years`, "0 or later");
+      if (cycle < grid.cycles) cycles.set(cycle, position);
+    }
+    if (timing.every !== null) {
+      const last = timing.until ?? grid.cycles;
+      for (let cycle = timing.from; cycle < grid.cycles && cycle <= last; cycle += timing.every) cycles.set(cycle, 0);
+    }
+    result.set(form, cycles);
+  }
+  return result;
+}
