@@ -73,6 +73,9 @@ function logOfNormal(x: number, shift: number): number {
  * Algorithm: u = 1 + x is rounded, what the rounding lost is found exactly by TwoSum and joins the low part of z; from
  * there on as `log`. Past 2^60 the 1 no longer matters and the loss is set to zero.
  *
+ * For lanes: as `log`; take z from the bits of u, and 2^-k by subtracting k from the exponent of 1. Where k is 1024 that
+ * gives a wrong number, but there the loss is selected away after the product, as it is here.
+ *
  * Source: as `log`; TwoSum: Knuth, The Art of Computer Programming, volume 2, section 4.2.2, theorem B.
  *
  * @example

@@ -44,8 +44,10 @@ const EXP_INDEX_BITS = 8;
  * and -Infinity) are NaN, not 1. pow(x, 0) is 1 for every x, NaN included. A negative x with a fractional y gives NaN.
  * Zero and Infinity bases take their sign from x where y is an odd integer.
  *
- * Accuracy: at most 0.54 units in the last place (0.530 measured), 0.76 where the result is subnormal; powers that a
- * double holds exactly come out exact.
+ * Accuracy: at most 0.54 units in the last place (0.530 measured), 0.77 where the result is subnormal (0.68 measured);
+ * powers that a double holds exactly come out exact.
+ *
+ * For lanes: see `powerOfPositive`; the special cases are comparisons of x and y.
  *
  * Algorithm: log |x| as an unevaluated sum of two doubles, good to about 68 bits, from the table of `log`; its product
  * with y, again in two parts; then `exp` of the sum with the longer polynomial of `expm1`.
@@ -116,7 +118,7 @@ function powerOfPositive(x: number, y: number): number {
   const low = main - high + rest;
 
   // Beyond 2^65 every power but that of 1 overflows or vanishes, and the splitting must not overflow.
-  const power = y > 2 ** 65 ? 2 ** 65 : y < -(2 ** 65) ? -(2 ** 65) : y;
+  const power = Math.max(-(2 ** 65), Math.min(y, 2 ** 65));
   const powerHigh = power * SPLITTER - (power * SPLITTER - power);
   const logHigh = high * SPLITTER - (high * SPLITTER - high);
   const product = powerHigh * logHigh;
