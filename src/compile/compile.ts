@@ -55,6 +55,7 @@ export function compile(loaded: LoadedCase, files: FileSource): Program {
   const program: Program = {
     scenario, model, grid, strategies, groups, inputs, components, formulas, tables, factors,
     deathLabel: model.data.death ?? "Dead",
+    startPlace: placeIn(model, ["start"], true),
     paths, eventLabels: labels, events, resources, accounts, entries, postings, curves, analysis,
     expectations: readExpectations(context),
   };

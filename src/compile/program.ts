@@ -1,4 +1,5 @@
 import type { Component } from "../evidence/reported.ts";
+import type { Place } from "../errors.ts";
 import type { Between } from "../numerics/interpolate.ts";
 import type { Dimension } from "../schema/dimension.ts";
 import type { Document, ExpressionSource } from "../schema/document.ts";
@@ -221,6 +222,8 @@ export interface Program {
   readonly tables: readonly Table[];
   readonly factors: readonly Factor[];
   readonly deathLabel: string;
+  /** Where the model says how people start. */
+  readonly startPlace: Place;
   /** Paths of all events and branches, in file order. */
   readonly paths: readonly string[];
   readonly eventLabels: ReadonlyMap<string, string>;

@@ -1,0 +1,41 @@
+import { pow } from "../numerics/pow.ts";
+import type { DiscountStep, Program } from "../compile/program.ts";
+
+/**
+ * Discount factor at `years`: the product over the steps of `(1 + r)^-(time spent in the step)`.
+ * Source: Drummond et al., Methods for the Economic Evaluation of Health Care Programmes, 2015 (from memory).
+ */
+export function discountFactor(steps: readonly DiscountStep[], years: number): number {
+  let factor = 1;
+  for (const [i, step] of steps.entries()) {
+    const until = steps[i + 1]?.afterYears ?? Number.POSITIVE_INFINITY;
+    const spent = Math.min(years, until) - step.afterYears;
+    if (spent > 0 && step.rate !== 0) factor *= pow(1 + step.rate, -spent);
+  }
+  return factor;
+}
+
+/** Discount factors of each cycle at its opening, where its events count, at its middle and at its close. */
+export interface DiscountTable {
+  readonly start: Float64Array;
+  readonly events: Float64Array;
+  readonly middle: Float64Array;
+  readonly end: Float64Array;
+}
+
+/**
+ * The factors of one kind for all cycles and the last boundary, length cycles + 1 each.
+ * With whole years the time is cut to full years; a point at the end of a cycle belongs to the cycle just ended.
+ */
+export function discountTable(program: Program, kind: "costs" | "effects" | "none"): DiscountTable {
+  const { cycles, cyclesPerYear } = program.grid;
+  const { discount, eventsAt } = program.analysis;
+  const at = (offset: number): Float64Array =>
+    Float64Array.from({ length: cycles + 1 }, (_, c) => {
+      if (kind === "none") return 1;
+      const years = (c + offset) / cyclesPerYear;
+      const counted = discount.wholeYears ? Math.floor((offset === 1 ? c : c + offset) / cyclesPerYear) : years;
+      return discountFactor(discount[kind], counted);
+    });
+  return { start: at(0), events: at(eventsAt), middle: at(0.5), end: at(1) };
+}
