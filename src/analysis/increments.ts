@@ -1,4 +1,5 @@
 import { frontier } from "./frontier.ts";
+import { highestNetBenefit } from "./net-benefit.ts";
 import type { CostAndEffect } from "./pairwise.ts";
 
 /** An option to be ranked: expected cost (money) and expected effect (units of effect) under a unique id. */
@@ -67,18 +68,17 @@ export function increments(options: readonly Option[]): readonly Increment[] {
 }
 
 /**
- * The frontier member to choose at a threshold: the one of most effect whose ratio does not exceed it.
+ * The frontier member to choose at a threshold: the one of most effect whose ratio is below it.
  *
- * At a threshold equal to a ratio two members are tied and the one of more effect is returned. No option has a higher
- * expected net benefit, up to the tolerance of the frontier.
+ * At a threshold equal to a ratio two members are tied and the cheaper is returned, as `highestNetBenefit` would. No
+ * option has a higher expected net benefit, up to the tolerance of the frontier.
  * @param lines the result of `increments`, with at least one line
  * @param threshold money per unit of effect, 0 or more
  * @example bestAt(increments([{ id: "a", cost: 0, effect: 1 }, { id: "b", cost: 10, effect: 2 }]), 9).id // "a"
  */
 export function bestAt(lines: readonly Increment[], threshold: number): Increment {
-  const best = lines.filter((l) => l.status === "frontier" && (l.icer === null || l.icer <= threshold)).at(-1);
-  if (best === undefined) throw new Error("no option to choose from");
-  return best;
+  const members = lines.filter((l) => l.status === "frontier");
+  return highestNetBenefit(members, threshold);
 }
 
 function line(option: Option, status: IncrementStatus, against: Option | null): Increment {

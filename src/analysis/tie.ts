@@ -9,8 +9,15 @@ const tieTolerance = 1e-9;
  * @example isTie(1, 1 + 1e-12) // true
  */
 export function isTie(a: number, b: number): boolean {
-  if (a === b) return true;
-  return Math.abs(a - b) < tieTolerance * Math.max(Math.abs(a), Math.abs(b));
+  return a === b || Math.abs(a - b) < tieMargin(a, b);
+}
+
+/**
+ * The difference at which two numbers stop being tied: 1e-9 of the larger magnitude.
+ * @example tieMargin(-2e9, 1) // 2
+ */
+export function tieMargin(a: number, b: number): number {
+  return tieTolerance * Math.max(Math.abs(a), Math.abs(b));
 }
 
 /**

@@ -1,7 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { bestAt, type Increment, increments, type Option } from "../../src/analysis/increments.ts";
-import { netMonetaryBenefit } from "../../src/analysis/net-benefit.ts";
+import { highestNetBenefit, netMonetaryBenefit } from "../../src/analysis/net-benefit.ts";
 
 function named(table: Readonly<Record<string, readonly [cost: number, effect: number]>>): Option[] {
   return Object.entries(table).map(([id, [cost, effect]]) => ({ id, cost, effect }));
@@ -198,6 +198,27 @@ describe("laws", () => {
         }
       }),
       { numRuns: 500 },
+    );
+  });
+
+  test("the frontier's answer is the option found by looking at all of them, ties included", () => {
+    fc.assert(
+      fc.property(gridOptions, fc.integer({ min: 0, max: 12 }), (options, threshold) => {
+        expect(bestAt(increments(options), threshold).id).toBe(highestNetBenefit(options, threshold).id);
+      }),
+      { numRuns: 1000 },
+    );
+  });
+
+  test("along the frontier a ratio below the threshold moves the choice up and one above it does not", () => {
+    fc.assert(
+      fc.property(anyOptions, fc.integer({ min: 0, max: 50_000 }), (options, threshold) => {
+        const lines = increments(options);
+        const ratios = lines.filter((l) => l.status === "frontier").map((l) => l.icer ?? 0);
+        fc.pre(ratios.every((r) => Math.abs(r - threshold) > 1e-3 * threshold));
+        const place = ratios.filter((r) => r <= threshold).length - 1;
+        expect(bestAt(lines, threshold).id).toBe(lines[place]?.id);
+      }),
     );
   });
 
