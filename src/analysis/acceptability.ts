@@ -1,6 +1,6 @@
-import { bestByExpectation, fillNetBenefit, netBenefitRoom } from "./net-benefit-draws.ts";
-import type { StrategyDraws } from "./strategy-draws.ts";
-import { isTie } from "./tie.ts";
+import { highestNetBenefit } from "./net-benefit.ts";
+import { expectations, type StrategyDraws } from "./strategy-draws.ts";
+import { contest, countWins, shareOfWins } from "./wins.ts";
 
 /** How sure the choice is at each threshold; every list runs along `thresholds`. */
 export interface Acceptability {
@@ -16,46 +16,29 @@ export interface Acceptability {
 /**
  * Acceptability curves over all strategies together, and their frontier.
  *
- * A draw in which several strategies are tied for the highest net benefit (see `isTie`) is split equally among them.
- * The frontier follows the highest *expected* net benefit, so it may lie below another strategy's curve: a strategy can
- * win rarely and yet win most.
+ * A draw in which several strategies are tied for the highest net benefit (see `netBenefitMargin`) is split equally
+ * among them. The frontier follows the highest *expected* net benefit, so it may lie below another strategy's curve: a
+ * strategy can win rarely and yet win most. Fails loudly on draws that do not fit together (see `drawCount`).
  * @param thresholds money per unit of effect, each 0 or more
  *
  * Source: Fenwick, Claxton, Sculpher, Health Econ 2001;10:779-787 (from memory).
  * @example acceptability([{ id: "a", cost: Float64Array.of(1), effect: Float64Array.of(1) }], [0]).frontier // [1]
  */
 export function acceptability(strategies: readonly StrategyDraws[], thresholds: readonly number[]): Acceptability {
-  const room = netBenefitRoom(strategies);
-  const wins = new Float64Array(strategies.length);
+  const expected = expectations(strategies);
+  const room = contest(strategies);
   const curves: [string, number[]][] = strategies.map(({ id }) => [id, []]);
   const best: string[] = [];
   const frontier: number[] = [];
   for (const threshold of thresholds) {
-    fillNetBenefit(room, strategies, threshold);
-    countWins(wins, room.rows);
-    const chosen = bestByExpectation(room.means);
+    countWins(room, strategies, threshold);
+    const chosen = highestNetBenefit(expected, threshold).id;
+    best.push(chosen);
     for (const [s, [id, curve]] of curves.entries()) {
-      const share = wins[s]! / room.rows[s]!.length;
+      const share = shareOfWins(room, s);
       curve.push(share);
-      if (s === chosen) {
-        best.push(id);
-        frontier.push(share);
-      }
+      if (id === chosen) frontier.push(share);
     }
   }
   return { thresholds: [...thresholds], curves: Object.fromEntries(curves), best, frontier };
-}
-
-/** Adds up each strategy's wins, ties shared, into `wins`. */
-function countWins(wins: Float64Array, rows: readonly Float64Array[]): void {
-  wins.fill(0);
-  const strategies = rows.length;
-  const draws = rows[0]?.length ?? 0;
-  for (let k = 0; k < draws; k++) {
-    let highest = Number.NEGATIVE_INFINITY;
-    for (let s = 0; s < strategies; s++) highest = Math.max(highest, rows[s]![k]!);
-    let tied = 0;
-    for (let s = 0; s < strategies; s++) if (isTie(rows[s]![k]!, highest)) tied += 1;
-    for (let s = 0; s < strategies; s++) if (isTie(rows[s]![k]!, highest)) wins[s] = wins[s]! + 1 / tied;
-  }
 }
