@@ -8,7 +8,7 @@ export interface Option extends CostAndEffect {
 }
 
 /** Where an option stands once all are compared together. */
-export type IncrementStatus = "frontier" | "dominated" | "extendedly dominated" | "equal";
+type IncrementStatus = "frontier" | "dominated" | "extendedly dominated" | "equal";
 
 /** One line of the incremental analysis. */
 export interface Increment extends Option {
