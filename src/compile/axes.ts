@@ -22,7 +22,14 @@ interface Collected {
 
 /** The axes of an expression, formulas followed; `known` keeps those of formulas between calls. */
 export function axesOf(node: Bound, formulas: readonly Formula[], known: Map<number, Axes> = new Map()): Axes {
-  const axes: Collected = { draw: false, strategy: false, group: false, cycle: false, factors: new Set(), clocks: new Set() };
+  const axes: Collected = {
+    draw: false,
+    strategy: false,
+    group: false,
+    cycle: false,
+    factors: new Set(),
+    clocks: new Set(),
+  };
   const key = (k: Key | null): void => {
     if (k?.by === "factor") axes.factors.add(k.factor);
     if (k?.by === "attribute") axes.group = true;

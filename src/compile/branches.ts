@@ -6,8 +6,8 @@ import { type Bound, constant, two } from "./bound.ts";
 import { boundAt, type Context, modelPlace } from "./context.ts";
 import { chanceOver } from "./conversion.ts";
 import type { Branch, TimeGrid, Use } from "./program.ts";
-import { readMove } from "./structure.ts";
 import { resourceDimension } from "./resources.ts";
+import { readMove } from "./structure.ts";
 import { type Type, typeText } from "./type.ts";
 
 interface Chance {
@@ -35,29 +35,51 @@ export function readBranches(context: Context, grid: TimeGrid, pathIndex: (path:
   function checked(given: Chance, of: "cycle" | "case"): Chance {
     const { type, source, failed } = given;
     if (failed) return given;
-    if (!["probability", "share", "literal"].includes(type.kind)) findings.add(source.place, "not-a-chance", typeText(type));
-    if (of === "case" && type.kind === "probability" && type.period !== undefined) findings.add(source.place, "period-misplaced", "a branch of those who had an event");
+    if (!["probability", "share", "literal"].includes(type.kind))
+      findings.add(source.place, "not-a-chance", typeText(type));
+    if (of === "case" && type.kind === "probability" && type.period !== undefined)
+      findings.add(source.place, "period-misplaced", "a branch of those who had an event");
     return given;
   }
 
-  function uses(given: Readonly<Record<string, unknown>> | undefined, path: readonly (string | number)[]): readonly Use[] {
+  function uses(
+    given: Readonly<Record<string, unknown>> | undefined,
+    path: readonly (string | number)[],
+  ): readonly Use[] {
     return Object.keys(given ?? {}).flatMap((name) => {
       const resource = resources.indexOf(name);
       if (resource < 0) {
-        findings.add(modelPlace(context, [...path, name], true), "unknown-reference", "resource", name, nearestNames(name, resources), resources);
+        findings.add(
+          modelPlace(context, [...path, name], true),
+          "unknown-reference",
+          "resource",
+          name,
+          nearestNames(name, resources),
+          resources,
+        );
         return [];
       }
       const amount = boundAt(context, [...path, name]);
       const wanted = resourceDimension(context.model.data.resources![name]!.in);
       const bare = isNone(amount.type.dimension) && wanted[5] === 1;
       if (!amount.failed && !amount.type.zero && !bare && !sameDimension(amount.type.dimension, wanted)) {
-        findings.add(amount.source.place, "unit-mismatch", typeText(amount.type), `an amount in ${context.model.data.resources![name]!.in}`);
+        findings.add(
+          amount.source.place,
+          "unit-mismatch",
+          typeText(amount.type),
+          `an amount in ${context.model.data.resources![name]!.in}`,
+        );
       }
       return [{ resource, amount: amount.node, source: amount.source }];
     });
   }
 
-  function children(given: Readonly<Record<string, BranchDeclaration>>, above: string, path: readonly (string | number)[], of: "cycle" | "case"): readonly Branch[] {
+  function children(
+    given: Readonly<Record<string, BranchDeclaration>>,
+    above: string,
+    path: readonly (string | number)[],
+    of: "cycle" | "case",
+  ): readonly Branch[] {
     const names = Object.keys(given);
     const rests = names.filter((name) => given[name]!.rest === true);
     if (rests.length > 1) findings.add(modelPlace(context, [...path, rests[1]!], true), "rest-twice", above);
@@ -69,7 +91,8 @@ export function readBranches(context: Context, grid: TimeGrid, pathIndex: (path:
       if ((declared.chance === undefined) === (declared.rest === undefined)) {
         if (declared.rest === undefined) findings.add(place, "missing-key", "chance or rest: true");
         else findings.add(place, "inconsistent-keys", ["chance", "rest"], "a branch has a chance or takes the rest");
-      } else if (declared.chance !== undefined) chances.set(name, checked(boundAt(context, [...path, name, "chance"]), of));
+      } else if (declared.chance !== undefined)
+        chances.set(name, checked(boundAt(context, [...path, name, "chance"]), of));
     }
     const cycleChances = of === "cycle" ? overCycle(chances) : chances;
     return names.map((name) => {
@@ -82,8 +105,16 @@ export function readBranches(context: Context, grid: TimeGrid, pathIndex: (path:
         rest: declared.rest === true,
         move: readMove(declared.then, [...own, "then"], context),
         uses: uses(declared.uses, [...own, "uses"]),
-        children: children((declared.one_of ?? {}) as Readonly<Record<string, BranchDeclaration>>, full, [...own, "one_of"], "case"),
-        source: declared.chance === undefined ? expressionAt(context.model, own) : expressionAt(context.model, [...own, "chance"]),
+        children: children(
+          (declared.one_of ?? {}) as Readonly<Record<string, BranchDeclaration>>,
+          full,
+          [...own, "one_of"],
+          "case",
+        ),
+        source:
+          declared.chance === undefined
+            ? expressionAt(context.model, own)
+            : expressionAt(context.model, [...own, "chance"]),
       };
     });
   }
@@ -98,18 +129,24 @@ export function readBranches(context: Context, grid: TimeGrid, pathIndex: (path:
     if (first === undefined) return chances;
     const period = first[1].type.period!;
     for (const [, { type, source }] of chances) {
-      const fits = type.kind === "literal" || (type.kind === "probability" && type.period !== undefined && Math.abs(type.period - period) < 1e-12);
+      const fits =
+        type.kind === "literal" ||
+        (type.kind === "probability" && type.period !== undefined && Math.abs(type.period - period) < 1e-12);
       if (!fits) findings.add(source.place, "units-inconsistent", "branches", typeText(type), typeText(first[1].type));
     }
     if (Math.abs(period - grid.cycleYears) <= 1e-12 * period) return chances;
-    if (timed.length === 1 && chances.size === 1) return new Map([[first[0], { node: chanceOver(first[1].node, period, grid.cycleYears) }]]);
+    if (timed.length === 1 && chances.size === 1)
+      return new Map([[first[0], { node: chanceOver(first[1].node, period, grid.cycleYears) }]]);
     const sum = timed.map(([, { node }]) => node).reduce((left, right) => two("add", left, right));
     const whole = chanceOver(sum, period, grid.cycleYears);
     return new Map(
       [...chances].map(([name, { node, type }]) => {
         if (type.kind === "literal") return [name, { node }];
         const part = two("divide", two("multiply", node, whole), sum);
-        return [name, { node: { op: "if", test: two("greater", sum, constant(0)), yes: part, no: constant(0) } as Bound }];
+        return [
+          name,
+          { node: { op: "if", test: two("greater", sum, constant(0)), yes: part, no: constant(0) } as Bound },
+        ];
       }),
     );
   }

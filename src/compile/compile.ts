@@ -30,10 +30,14 @@ export function compile(loaded: LoadedCase, files: FileSource): Program {
   const findings = new Findings();
   const cycleYears = cycleYearsOf(model.data.cycle, placeIn(model, ["cycle"]));
   const currency = scenario.data.settings.money?.unit ?? "";
-  if (currency !== "" && !/^[A-Z]{3}$/.test(currency)) findings.add(placeIn(scenario, ["settings", "money", "unit"]), "unknown-unit", currency, []);
+  if (currency !== "" && !/^[A-Z]{3}$/.test(currency))
+    findings.add(placeIn(scenario, ["settings", "money", "unit"]), "unknown-unit", currency, []);
   const scope = declareScope(model, cycleYears, currency, findings);
   const context: Context = { model, scenario, scope, findings };
-  const grid = readGrid(scenario.data.settings, cycleYears, model.data.evaluate ?? "middle", { findings, placeOf: (path) => placeIn(scenario, path) });
+  const grid = readGrid(scenario.data.settings, cycleYears, model.data.evaluate ?? "middle", {
+    findings,
+    placeOf: (path) => placeIn(scenario, path),
+  });
   const { inputs, components } = readInputs(context, files);
   const tables = readTables(context, files);
   const formulas = [...scope.formulas.values()].map((symbol): Formula => {
@@ -51,12 +55,31 @@ export function compile(loaded: LoadedCase, files: FileSource): Program {
     return { name, label: declared.label ?? name.replaceAll("_", " "), unit: declared.in ?? "", node, source };
   });
   const analysis = readAnalysis(context, grid, accounts, entries, events);
-  const strategies = Object.entries(model.data.strategies).map(([id, declared], index): Strategy => ({ index, id, label: declared.label, steps: declared.steps ?? [] }));
+  const strategies = Object.entries(model.data.strategies).map(
+    ([id, declared], index): Strategy => ({ index, id, label: declared.label, steps: declared.steps ?? [] }),
+  );
   const program: Program = {
-    scenario, model, grid, strategies, groups, inputs, components, formulas, tables, factors,
+    scenario,
+    model,
+    grid,
+    strategies,
+    groups,
+    inputs,
+    components,
+    formulas,
+    tables,
+    factors,
     deathLabel: model.data.death ?? "Dead",
     startPlace: placeIn(model, ["start"], true),
-    paths, eventLabels: labels, events, resources, accounts, entries, postings, curves, analysis,
+    paths,
+    eventLabels: labels,
+    events,
+    resources,
+    accounts,
+    entries,
+    postings,
+    curves,
+    analysis,
     expectations: readExpectations(context),
   };
   findings.throwAny();
@@ -72,7 +95,11 @@ function readExpectations(context: Context): readonly Expectation[] {
       const source: ExpressionSource = expressionAt(document, detailed ? ["expect", name, "that"] : ["expect", name]);
       const quantity = detailed && given.within !== undefined ? readQuantity(given.within) : undefined;
       if (quantity !== undefined && ("problem" in quantity || !(quantity.value >= 0))) {
-        context.findings.add(placeIn(document, ["expect", name, "within"]), "quantity-syntax", String(detailed ? given.within : ""));
+        context.findings.add(
+          placeIn(document, ["expect", name, "within"]),
+          "quantity-syntax",
+          String(detailed ? given.within : ""),
+        );
       }
       return { name, source, within: quantity === undefined || "problem" in quantity ? 0 : quantity.value };
     });

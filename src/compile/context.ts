@@ -28,7 +28,10 @@ export function scenarioPlace(context: Context, path: readonly Step[], key = fal
 }
 
 /** A bound expression of the model; on a mistake the finding is kept and a 0 stands in. */
-export function boundAt(context: Context, path: readonly Step[]): Typed & { readonly source: ExpressionSource; readonly failed: boolean } {
+export function boundAt(
+  context: Context,
+  path: readonly Step[],
+): Typed & { readonly source: ExpressionSource; readonly failed: boolean } {
   const source = expressionAt(context.model, path);
   try {
     return { ...bindExpression(source, context.scope), source, failed: false };
@@ -40,7 +43,14 @@ export function boundAt(context: Context, path: readonly Step[]): Typed & { read
 }
 
 /** The index of a name, or undefined with a finding at `place`. */
-export function indexOf(context: Context, what: string, name: string, known: readonly string[], place: Place, near: readonly string[]): number | undefined {
+export function indexOf(
+  context: Context,
+  what: string,
+  name: string,
+  known: readonly string[],
+  place: Place,
+  near: readonly string[],
+): number | undefined {
   const index = known.indexOf(name);
   if (index >= 0) return index;
   context.findings.add(place, "unknown-reference", what, name, near, known);

@@ -1,15 +1,23 @@
-import { Findings, inputError, type Place } from "../errors.ts";
+import { type Findings, inputError, type Place } from "../errors.ts";
 import { none } from "../schema/dimension.ts";
 import { type Document, expressionAt, placeIn } from "../schema/document.ts";
 import type { Step } from "../schema/located.ts";
 import type { Model } from "../schema/model.ts";
 import { isUnitName } from "../schema/unit.ts";
+import { united } from "./algebra.ts";
 import { bindExpression } from "./bind.ts";
 import { type Bound, constant } from "./bound.ts";
 import { declaredType, periodOf } from "./input-type.ts";
 import type { Typed } from "./names.ts";
-import { united } from "./algebra.ts";
-import { type AttributeSymbol, type FactorSymbol, type FormulaSymbol, type InputSymbol, reservedNames, type Scope, type TableSymbol } from "./scope.ts";
+import {
+  type AttributeSymbol,
+  type FactorSymbol,
+  type FormulaSymbol,
+  type InputSymbol,
+  reservedNames,
+  type Scope,
+  type TableSymbol,
+} from "./scope.ts";
 import { literal, type Type } from "./type.ts";
 
 const lower = /^[a-z][a-z0-9_]*$/;
@@ -49,14 +57,23 @@ export function declareScope(model: Document<Model>, cycleYears: number, currenc
     for (const [position, mark] of (data.strategies[id]?.has ?? []).entries()) {
       if (!marks.has(mark)) {
         claim(mark, "a mark", ["strategies", id, "has", position]);
-        marks.set(mark, strategies.map(() => false));
+        marks.set(
+          mark,
+          strategies.map(() => false),
+        );
       }
       marks.get(mark)![index] = true;
     }
   }
 
   const inputs = new Map<string, InputSymbol>();
-  const addInput = (name: string, type: Type, byStrategy: boolean, cells: readonly string[] | null, choices: readonly string[] | null): void => {
+  const addInput = (
+    name: string,
+    type: Type,
+    byStrategy: boolean,
+    cells: readonly string[] | null,
+    choices: readonly string[] | null,
+  ): void => {
     inputs.set(name, { index: inputs.size, name, type, byStrategy, cells, choices });
   };
   for (const [name, declaration] of Object.entries(data.inputs ?? {})) {
@@ -113,14 +130,25 @@ export function declareScope(model: Document<Model>, cycleYears: number, currenc
     const type = declaredType(declaration, cycleYears, place, findings);
     const [first, ...rest] = Object.entries(declaration.by);
     let axis = { name: "", type: literal as Type };
-    if (first === undefined || Array.isArray(first[1])) findings.add(place, "wrong-shape", "by without a first axis of numbers", "by: { age: year, sex: [male, female] }");
+    if (first === undefined || Array.isArray(first[1]))
+      findings.add(
+        place,
+        "wrong-shape",
+        "by without a first axis of numbers",
+        "by: { age: year, sex: [male, female] }",
+      );
     else {
       const unit = periodOf(first[1], cycleYears, placeOf(["tables", name, "by", first[0]], false), findings);
       axis = { name: first[0], type: { kind: "plain", dimension: unit?.dimension ?? none } };
     }
     const keys = rest.flatMap(([key, levels]) => {
       if (!Array.isArray(levels)) {
-        findings.add(placeOf(["tables", name, "by", key], false), "wrong-shape", String(levels), "a list of levels; only the first axis is a number");
+        findings.add(
+          placeOf(["tables", name, "by", key], false),
+          "wrong-shape",
+          String(levels),
+          "a list of levels; only the first axis is a number",
+        );
         return [];
       }
       distinct(levels, `levels of ${key}`, ["tables", name, "by", key]);
@@ -149,7 +177,10 @@ export function declareScope(model: Document<Model>, cycleYears: number, currenc
         if (open.includes(name)) throw inputError(from, "circular", [...open.slice(open.indexOf(name)), name]);
         open.push(name);
         try {
-          done = variants === null ? bindExpression(expressionAt(model, ["formulas", name]), scope) : chosenVariant(name, variants);
+          done =
+            variants === null
+              ? bindExpression(expressionAt(model, ["formulas", name]), scope)
+              : chosenVariant(name, variants);
         } catch (error) {
           // the mistake is reported once, at the formula itself; its users see a number that fits anywhere
           findings.catch(error);
@@ -166,10 +197,19 @@ export function declareScope(model: Document<Model>, cycleYears: number, currenc
   function chosenVariant(name: string, variants: readonly string[]): Typed {
     const choice = inputs.get(name)!;
     const cells = variants.map((_, index) => index);
-    const bound = variants.map((variant) => bindExpression(expressionAt(model, ["formulas", name, "alternatives", variant]), scope));
-    const type = bound.slice(1).reduce((sum, next) => united(sum, next.type, "choice", placeOf(["formulas", name])), bound[0]!.type);
+    const bound = variants.map((variant) =>
+      bindExpression(expressionAt(model, ["formulas", name, "alternatives", variant]), scope),
+    );
+    const type = bound
+      .slice(1)
+      .reduce((sum, next) => united(sum, next.type, "choice", placeOf(["formulas", name])), bound[0]!.type);
     const node = bound.slice(0, -1).reduceRight<Bound>(
-      (no, { node: yes }, index) => ({ op: "if", test: { op: "test", key: { by: "choice", input: choice.index, cells }, level: index }, yes, no }),
+      (no, { node: yes }, index) => ({
+        op: "if",
+        test: { op: "test", key: { by: "choice", input: choice.index, cells }, level: index },
+        yes,
+        no,
+      }),
       bound.at(-1)!.node,
     );
     return { node, type };

@@ -22,11 +22,15 @@ export interface Expansion {
  */
 export function expand(program: Program): Expansion {
   const found = new Map<string, JointState>();
-  const movements = program.strategies.map((strategy) => (program.analysis.compare.includes(strategy.index) ? new Movement(program, strategy.index) : null));
+  const movements = program.strategies.map((strategy) =>
+    program.analysis.compare.includes(strategy.index) ? new Movement(program, strategy.index) : null,
+  );
   const liveKeys = movements.map((movement) => (movement === null ? null : reach(program, movement, found)));
   const states = [...found.values()].sort(byLevels);
   const index = new Map(states.map((state, i) => [stateKey(state), i]));
-  const live = liveKeys.map((cycles) => cycles?.map((keys) => [...keys].map((key) => index.get(key)!).sort((a, b) => a - b)) ?? null);
+  const live = liveKeys.map(
+    (cycles) => cycles?.map((keys) => [...keys].map((key) => index.get(key)!).sort((a, b) => a - b)) ?? null,
+  );
   return { states, index, movements, live };
 }
 
@@ -39,13 +43,17 @@ function byLevels(a: JointState, b: JointState): number {
 /** States that can be occupied at the opening of each cycle and at the end; those passed at a boundary are found too. */
 function reach(program: Program, movement: Movement, found: Map<string, JointState>): readonly ReadonlySet<string>[] {
   const instants = program.groups.map((group) => firings(program, movement.strategy, group.index));
-  const lastInstant = Math.max(-1, ...instants.flatMap((map) => [...map.values()].flatMap((cycles) => [...cycles.keys()])));
+  const lastInstant = Math.max(
+    -1,
+    ...instants.flatMap((map) => [...map.values()].flatMap((cycles) => [...cycles.keys()])),
+  );
   const next = new Map<string, readonly string[]>();
   const keep = (state: JointState): string => {
     const key = stateKey(state);
     if (!found.has(key)) {
       found.set(key, { levels: state.levels, clocks: state.clocks });
-      if (found.size > stateLimit) throw inputError(placeIn(program.model, ["factors"], true), "too-many-states", found.size, stateLimit);
+      if (found.size > stateLimit)
+        throw inputError(placeIn(program.model, ["factors"], true), "too-many-states", found.size, stateLimit);
     }
     return key;
   };
@@ -53,7 +61,13 @@ function reach(program: Program, movement: Movement, found: Map<string, JointSta
   const successors = (key: string): readonly string[] => {
     const known = next.get(key);
     if (known !== undefined) return known;
-    const list = [...new Set(movedStates(movement, found.get(key)!).flatMap((state) => endings(movement, state)).map(keep))];
+    const list = [
+      ...new Set(
+        movedStates(movement, found.get(key)!)
+          .flatMap((state) => endings(movement, state))
+          .map(keep),
+      ),
+    ];
     next.set(key, list);
     return list;
   };
@@ -88,7 +102,14 @@ function startStates(program: Program): readonly JointState[] {
   return levels.map((list) => ({ levels: list, clocks: list.map(() => 0) }));
 }
 
-function afterInstant(movement: Movement, form: EventForm, everyGroup: boolean, open: ReadonlySet<string>, found: ReadonlyMap<string, JointState>, keep: (state: JointState) => string): Set<string> {
+function afterInstant(
+  movement: Movement,
+  form: EventForm,
+  everyGroup: boolean,
+  open: ReadonlySet<string>,
+  found: ReadonlyMap<string, JointState>,
+  keep: (state: JointState) => string,
+): Set<string> {
   const after = new Set<string>();
   for (const key of open) {
     const state = found.get(key)!;
@@ -106,7 +127,10 @@ const sharedOut = (form: EventForm): boolean => form.timing.when === "instant" &
 /** After steps 2 and 3: those who stay, and everywhere a moving event can take people, clocks aged. */
 function movedStates(movement: Movement, state: JointState): readonly AgedState[] {
   const result = [movement.aged(state, null)];
-  const moving = movement.formsFor(state, ({ timing, moves }) => moves && (timing.when === "rate" || timing.when === "crude" || timing.when === "chance"));
+  const moving = movement.formsFor(
+    state,
+    ({ timing, moves }) => moves && (timing.when === "rate" || timing.when === "crude" || timing.when === "chance"),
+  );
   for (const form of moving) {
     for (const move of movesOf(form.root)) {
       if (move === null || move === "dead") continue;

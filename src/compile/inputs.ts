@@ -1,6 +1,7 @@
-import { type EvidenceContext, followSame, type InputShape, readInput } from "../evidence/read.ts";
-import type { Component } from "../evidence/reported.ts";
 import { inputError, type Place } from "../errors.ts";
+import { followSame, readInput } from "../evidence/read.ts";
+import type { Component } from "../evidence/reported.ts";
+import type { EvidenceContext, InputShape } from "../evidence/shape.ts";
 import { csvNumber, readCsv } from "../schema/csv.ts";
 import { none } from "../schema/dimension.ts";
 import type { Evidence } from "../schema/evidence.ts";
@@ -42,24 +43,40 @@ export function readInputs(context: Context, files: FileSource): ReadInputs {
   };
   for (const name of Object.keys(given)) {
     if (declared[name] !== undefined) continue;
-    findings.add(scenarioPlace(context, ["inputs", name], true), "unknown-reference", "input", name, nearestNames(name, Object.keys(declared)), Object.keys(declared));
+    findings.add(
+      scenarioPlace(context, ["inputs", name], true),
+      "unknown-reference",
+      "input",
+      name,
+      nearestNames(name, Object.keys(declared)),
+      Object.keys(declared),
+    );
   }
   const variants = [...scope.formulas.keys()].filter((name) => scope.inputs.has(name));
   for (const name of Object.keys(alternatives)) {
     if (variants.includes(name)) continue;
-    findings.add(scenarioPlace(context, ["alternatives", name], true), "unknown-reference", "formula with alternatives", name, nearestNames(name, variants), variants);
+    findings.add(
+      scenarioPlace(context, ["alternatives", name], true),
+      "unknown-reference",
+      "formula with alternatives",
+      name,
+      nearestNames(name, variants),
+      variants,
+    );
   }
   const read: Component[] = [];
   for (const symbol of scope.inputs.values()) {
     const shape = shapeOf(symbol, context);
     if (scope.formulas.has(symbol.name)) {
       const weights = alternatives[symbol.name];
-      if (weights === undefined) findings.add(scenarioPlace(context, ["alternatives"], true), "missing-key", `alternatives.${symbol.name}`);
+      if (weights === undefined)
+        findings.add(scenarioPlace(context, ["alternatives"], true), "missing-key", `alternatives.${symbol.name}`);
       else read.push(...readInput(shape, weightsEvidence(weights), ["alternatives", symbol.name], evidence));
       continue;
     }
     const entry = given[symbol.name];
-    if (entry === undefined) findings.add(scenarioPlace(context, ["inputs"], true), "missing-key", `inputs.${symbol.name}`);
+    if (entry === undefined)
+      findings.add(scenarioPlace(context, ["inputs"], true), "missing-key", `inputs.${symbol.name}`);
     else read.push(...readInput(shape, entry, ["inputs", symbol.name], evidence));
   }
   let components: readonly Component[] = read;
@@ -68,7 +85,12 @@ export function readInputs(context: Context, files: FileSource): ReadInputs {
   } catch (error) {
     findings.catch(error);
   }
-  const index = new Map(components.map((component, position) => [`${component.input}/${component.strategy ?? ""}/${component.cell ?? ""}`, position]));
+  const index = new Map(
+    components.map((component, position) => [
+      `${component.input}/${component.strategy ?? ""}/${component.cell ?? ""}`,
+      position,
+    ]),
+  );
   const inputs = [...scope.inputs.values()].map((symbol): Input => {
     const cells = symbol.cells === null ? [null] : [...symbol.cells.keys()];
     const offsets = scope.strategies.map((_, strategy) =>
@@ -109,7 +131,11 @@ function shapeOf(symbol: InputSymbol, context: Context): InputShape {
 
 const sums = (symbol: InputSymbol, context: Context): boolean => {
   const declaration = context.model.data.inputs?.[symbol.name];
-  return symbol.cells !== null && (declaration?.is === "probability" || declaration?.is === "share") && declaration.each_sums !== false;
+  return (
+    symbol.cells !== null &&
+    (declaration?.is === "probability" || declaration?.is === "share") &&
+    declaration.each_sums !== false
+  );
 };
 
 /** Weights of a formula's variants as the evidence of a choice. */
@@ -120,7 +146,11 @@ function weightsEvidence(weights: Readonly<Record<string, string | number>>): Ev
     if (typeof value === "number") chosen[key] = value;
     else words[key] = value;
   }
-  return { chosen, source: words["source"] ?? "assumption", ...(words["why"] === undefined ? {} : { why: words["why"] }) };
+  return {
+    chosen,
+    source: words["source"] ?? "assumption",
+    ...(words["why"] === undefined ? {} : { why: words["why"] }),
+  };
 }
 
 function checkSums(inputs: readonly Input[], components: readonly Component[], context: Context): void {
@@ -138,6 +168,7 @@ function checkSums(inputs: readonly Input[], components: readonly Component[], c
 function readColumn(files: FileSource, path: string, column: string, place: Place): readonly number[] {
   const table = readCsv(readText(files, path, place), path);
   const index = table.header.indexOf(column);
-  if (index < 0) throw inputError(place, "unknown-reference", "column", column, nearestNames(column, table.header), table.header);
+  if (index < 0)
+    throw inputError(place, "unknown-reference", "column", column, nearestNames(column, table.header), table.header);
   return table.rows.map((row, r) => csvNumber(row[index]!, path, r));
 }

@@ -22,14 +22,23 @@ export function readLedger(context: Context, resources: readonly Resource[], pat
   const entries: Entry[] = [];
   const postings: Posting[] = [];
   const entryOf = (account: number, line: string, bearer: string | null, label: string): number => {
-    const known = entries.findIndex((entry) => entry.account === account && entry.line === line && entry.bearer === bearer);
+    const known = entries.findIndex(
+      (entry) => entry.account === account && entry.line === line && entry.bearer === bearer,
+    );
     return known >= 0 ? known : entries.push({ account, line, bearer, label }) - 1;
   };
   const everyone = context.scope.strategies.map(() => true);
   const pathOf = (name: string, path: readonly (string | number)[]): number | undefined => {
     const index = paths.indexOf(name);
     if (index >= 0) return index;
-    findings.add(modelPlace(context, path), "unknown-reference", "event", name, nearestNames(name, paths), paths.length > 12 ? [] : paths);
+    findings.add(
+      modelPlace(context, path),
+      "unknown-reference",
+      "event",
+      name,
+      nearestNames(name, paths),
+      paths.length > 12 ? [] : paths,
+    );
     return undefined;
   };
 
@@ -40,35 +49,79 @@ export function readLedger(context: Context, resources: readonly Resource[], pat
     const isMoney = declared.in === "money";
     const dimension = accountDimension(declared.in);
     accounts.push({
-      index, name, isMoney, dimension,
+      index,
+      name,
+      isMoney,
+      dimension,
       label: declared.label ?? name.replaceAll("_", " "),
       unit: declared.in ?? "case",
       discount: declared.discount ?? (isMoney ? "costs" : declared.count === undefined ? "effects" : "none"),
     });
-    if (declared.resources !== undefined && !isMoney) findings.add(modelPlace(context, [...path, "resources"], true), "inconsistent-keys", ["resources", "in"], "resources add to an account in money");
+    if (declared.resources !== undefined && !isMoney)
+      findings.add(
+        modelPlace(context, [...path, "resources"], true),
+        "inconsistent-keys",
+        ["resources", "in"],
+        "resources add to an account in money",
+      );
     for (const resource of chosenResources(declared.resources, resources, path, context)) {
-      postings.push({ by: "resource", entry: entryOf(index, resource.line, resource.bearer, resource.line.replaceAll("_", " ")), resource: resource.index });
+      postings.push({
+        by: "resource",
+        entry: entryOf(index, resource.line, resource.bearer, resource.line.replaceAll("_", " ")),
+        resource: resource.index,
+      });
     }
-    const counted = declared.count === undefined ? [] : typeof declared.count === "string" ? [declared.count] : declared.count;
+    const counted =
+      declared.count === undefined ? [] : typeof declared.count === "string" ? [declared.count] : declared.count;
     for (const [i, event] of counted.entries()) {
       const where = typeof declared.count === "string" ? [...path, "count"] : [...path, "count", i];
       const at = pathOf(event, where);
       if (at === undefined) continue;
-      postings.push({ by: "event", entry: entryOf(index, name, null, declared.label ?? name), strategies: everyone, match: readMatch(undefined, where, context), path: at, amount: constant(1), source: { text: 1, place: modelPlace(context, where) } });
+      postings.push({
+        by: "event",
+        entry: entryOf(index, name, null, declared.label ?? name),
+        strategies: everyone,
+        match: readMatch(undefined, where, context),
+        path: at,
+        amount: constant(1),
+        source: { text: 1, place: modelPlace(context, where) },
+      });
     }
     for (const [line, given] of Object.entries(declared.lines ?? {})) {
       const linePath = [...path, "lines", line];
       const amount = boundAt(context, [...linePath, "amount"]);
-      if (given.on !== undefined && given.while === "alive") findings.add(modelPlace(context, [...linePath, "while"], true), "inconsistent-keys", ["on", "while"], "a line on an event counts cases; leave while out or name levels");
+      if (given.on !== undefined && given.while === "alive")
+        findings.add(
+          modelPlace(context, [...linePath, "while"], true),
+          "inconsistent-keys",
+          ["on", "while"],
+          "a line on an event counts cases; leave while out or name levels",
+        );
       const target = given.on === undefined ? combined(dimension, perTime) : dimension;
-      if (!amount.failed && !fits(amount.type, target)) findings.add(amount.source.place, "unit-mismatch", typeText(amount.type), targetText(declared.in ?? "case", given.on));
+      if (!amount.failed && !fits(amount.type, target))
+        findings.add(
+          amount.source.place,
+          "unit-mismatch",
+          typeText(amount.type),
+          targetText(declared.in ?? "case", given.on),
+        );
       const entry = entryOf(index, line, given.borne_by ?? null, given.label ?? line.replaceAll("_", " "));
       const strategies = strategyMask(given.strategies, [...linePath, "strategies"], context);
       const match = readMatch(given.while, [...linePath, "while"], context);
-      if (given.on === undefined) postings.push({ by: "time", entry, strategies, match, amount: amount.node, source: amount.source });
+      if (given.on === undefined)
+        postings.push({ by: "time", entry, strategies, match, amount: amount.node, source: amount.source });
       else {
         const event = pathOf(given.on, [...linePath, "on"]);
-        if (event !== undefined) postings.push({ by: "event", entry, strategies, match, path: event, amount: amount.node, source: amount.source });
+        if (event !== undefined)
+          postings.push({
+            by: "event",
+            entry,
+            strategies,
+            match,
+            path: event,
+            amount: amount.node,
+            source: amount.source,
+          });
       }
     }
     if (declared.lines === undefined && declared.count === undefined && declared.resources === undefined) {
@@ -79,13 +132,26 @@ export function readLedger(context: Context, resources: readonly Resource[], pat
   return { accounts, entries, postings };
 }
 
-function chosenResources(given: "all" | readonly string[] | undefined, resources: readonly Resource[], path: readonly (string | number)[], context: Context): readonly Resource[] {
+function chosenResources(
+  given: "all" | readonly string[] | undefined,
+  resources: readonly Resource[],
+  path: readonly (string | number)[],
+  context: Context,
+): readonly Resource[] {
   if (given === undefined) return [];
   if (given === "all") return resources;
   const names = resources.map((resource) => resource.name);
   return given.flatMap((name, i) => {
     const found = resources.find((resource) => resource.name === name);
-    if (found === undefined) context.findings.add(modelPlace(context, [...path, "resources", i]), "unknown-reference", "resource", name, nearestNames(name, names), names);
+    if (found === undefined)
+      context.findings.add(
+        modelPlace(context, [...path, "resources", i]),
+        "unknown-reference",
+        "resource",
+        name,
+        nearestNames(name, names),
+        names,
+      );
     return found === undefined ? [] : [found];
   });
 }
@@ -101,4 +167,3 @@ function targetText(unit: string, on: string | undefined): string {
   const what = unit === "money" ? "an amount of money" : `an amount in ${unit}`;
   return on === undefined ? `${what} per time` : `${what} per case`;
 }
-

@@ -28,15 +28,25 @@ export function readPopulation(context: Context): readonly Group[] {
   let parts: readonly Part[] = [{ id: "all", label: "Everybody", share: 1, values: new Map() }];
   if (given.all !== undefined) parts = [readPart("all", "Everybody", given.all, ["population", "all"], context, false)];
   else if (given.groups !== undefined) {
-    parts = Object.entries(given.groups).map(([id, values]) => readPart(id, id, values, ["population", "groups", id], context, true));
+    parts = Object.entries(given.groups).map(([id, values]) =>
+      readPart(id, id, values, ["population", "groups", id], context, true),
+    );
     sumToOne(parts, "groups", ["population", "groups"], context);
   } else if (given.cross !== undefined) parts = readCross(given.cross, context);
   if (parts.length === 0) findings.add(place, "empty-list", "population");
   if (parts.length > groupLimit) findings.add(place, "unit-of-work", "number of groups", groupLimit);
   return parts.map((part, index): Group => {
-    const missing = attributes.filter((attribute) => !part.values.has(attribute.name)).map((attribute) => attribute.name);
+    const missing = attributes
+      .filter((attribute) => !part.values.has(attribute.name))
+      .map((attribute) => attribute.name);
     if (missing.length > 0) findings.add(place, "missing-cells", `attributes of group ${part.id}`, missing);
-    return { index, id: part.id, label: part.label, share: part.share, attributes: attributes.map((attribute) => part.values.get(attribute.name) ?? 0) };
+    return {
+      index,
+      id: part.id,
+      label: part.label,
+      share: part.share,
+      attributes: attributes.map((attribute) => part.values.get(attribute.name) ?? 0),
+    };
   });
 }
 
@@ -44,13 +54,22 @@ function readCross(cross: NonNullable<Population["cross"]>, context: Context): r
   const axes = Object.entries(cross).map(([name, given]): readonly Part[] => {
     const path = ["population", "cross", name];
     if (Array.isArray(given)) {
-      const list = given.map((values, i) => readPart(`${name}_${i + 1}`, `${name} ${i + 1}`, values, [...path, i], context, true));
+      const list = given.map((values, i) =>
+        readPart(`${name}_${i + 1}`, `${name} ${i + 1}`, values, [...path, i], context, true),
+      );
       sumToOne(list, name, path, context);
       return list;
     }
     const list = Object.entries(given).map(([level, share]): Part => {
       const value = attributeValue(name, level, [...path, level], context);
-      if (!(share >= 0 && share <= 1)) context.findings.add(scenarioPlace(context, [...path, level]), "out-of-range", "a share", String(share), "0 to 1");
+      if (!(share >= 0 && share <= 1))
+        context.findings.add(
+          scenarioPlace(context, [...path, level]),
+          "out-of-range",
+          "a share",
+          String(share),
+          "0 to 1",
+        );
       return { id: level, label: level, share, values: new Map(value === undefined ? [] : [[name, value]]) };
     });
     sumToOne(list, name, path, context);
@@ -70,7 +89,14 @@ function readCross(cross: NonNullable<Population["cross"]>, context: Context): r
   );
 }
 
-function readPart(id: string, label: string, given: Readonly<Record<string, string | number>>, path: readonly Step[], context: Context, withShare: boolean): Part {
+function readPart(
+  id: string,
+  label: string,
+  given: Readonly<Record<string, string | number>>,
+  path: readonly Step[],
+  context: Context,
+  withShare: boolean,
+): Part {
   const { findings } = context;
   const values = new Map<string, number>();
   let share = 1;
@@ -84,35 +110,62 @@ function readPart(id: string, label: string, given: Readonly<Record<string, stri
       if (value !== undefined) values.set(key, value);
     }
   }
-  if (withShare && given["share"] === undefined) findings.add(scenarioPlace(context, path, true), "missing-key", "share");
+  if (withShare && given["share"] === undefined)
+    findings.add(scenarioPlace(context, path, true), "missing-key", "share");
   return { id, label: name, share, values };
 }
 
 function shareOf(text: string | number, path: readonly Step[], context: Context, findings: Findings): number {
   const quantity = readQuantity(text);
-  if (!("problem" in quantity) && isNone(quantity.dimension) && quantity.value >= 0 && quantity.value <= 1) return quantity.value;
+  if (!("problem" in quantity) && isNone(quantity.dimension) && quantity.value >= 0 && quantity.value <= 1)
+    return quantity.value;
   findings.add(scenarioPlace(context, path), "out-of-range", "a share", String(text), "0 to 1");
   return 0;
 }
 
-function attributeValue(name: string, text: string | number, path: readonly Step[], context: Context): number | undefined {
+function attributeValue(
+  name: string,
+  text: string | number,
+  path: readonly Step[],
+  context: Context,
+): number | undefined {
   const attribute = context.scope.attributes.get(name);
   const place = scenarioPlace(context, path, true);
   if (attribute === undefined) {
     const known = [...context.scope.attributes.keys()];
-    context.findings.add(place, "unknown-reference", "attribute of the population", name, nearestNames(name, known), known);
+    context.findings.add(
+      place,
+      "unknown-reference",
+      "attribute of the population",
+      name,
+      nearestNames(name, known),
+      known,
+    );
     return undefined;
   }
   if (attribute.levels === null) {
-    return quantityIn(text, { dimension: attribute.type.dimension, currency: context.scope.currency, cycleYears: context.scope.cycleYears }, scenarioPlace(context, path), context.findings);
+    return quantityIn(
+      text,
+      { dimension: attribute.type.dimension, currency: context.scope.currency, cycleYears: context.scope.cycleYears },
+      scenarioPlace(context, path),
+      context.findings,
+    );
   }
   const index = attribute.levels.indexOf(String(text));
   if (index >= 0) return index;
-  context.findings.add(place, "unknown-reference", `level of ${name}`, String(text), nearestNames(String(text), attribute.levels), attribute.levels);
+  context.findings.add(
+    place,
+    "unknown-reference",
+    `level of ${name}`,
+    String(text),
+    nearestNames(String(text), attribute.levels),
+    attribute.levels,
+  );
   return undefined;
 }
 
 function sumToOne(parts: readonly Part[], what: string, path: readonly Step[], context: Context): void {
   const sum = parts.reduce((total, part) => total + part.share, 0);
-  if (Math.abs(sum - 1) > 1e-9) context.findings.add(scenarioPlace(context, path, true), "shares-sum", what, String(sum));
+  if (Math.abs(sum - 1) > 1e-9)
+    context.findings.add(scenarioPlace(context, path, true), "shares-sum", what, String(sum));
 }

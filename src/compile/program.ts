@@ -1,5 +1,5 @@
-import type { Component } from "../evidence/reported.ts";
 import type { Place } from "../errors.ts";
+import type { Component } from "../evidence/reported.ts";
 import type { Between } from "../numerics/interpolate.ts";
 import type { Dimension } from "../schema/dimension.ts";
 import type { Document, ExpressionSource } from "../schema/document.ts";
@@ -111,7 +111,14 @@ export interface Branch {
 
 /** When an event happens. `chance` of an instant is that of its root branch. */
 export type Timing =
-  | { readonly when: "instant"; readonly at: readonly Bound[]; readonly every: number | null; readonly from: number; readonly until: number | null; readonly shares: number | null }
+  | {
+      readonly when: "instant";
+      readonly at: readonly Bound[];
+      readonly every: number | null;
+      readonly from: number;
+      readonly until: number | null;
+      readonly shares: number | null;
+    }
   | { readonly when: "rate"; readonly rate: Bound }
   | { readonly when: "crude"; readonly incidence: Bound; readonly years: number }
   | { readonly when: "chance" }
@@ -163,8 +170,23 @@ export interface Entry {
 
 /** What adds to an entry. */
 export type Posting =
-  | { readonly by: "time"; readonly entry: number; readonly strategies: readonly boolean[]; readonly match: Match; readonly amount: Bound; readonly source: ExpressionSource }
-  | { readonly by: "event"; readonly entry: number; readonly strategies: readonly boolean[]; readonly match: Match; readonly path: number; readonly amount: Bound; readonly source: ExpressionSource }
+  | {
+      readonly by: "time";
+      readonly entry: number;
+      readonly strategies: readonly boolean[];
+      readonly match: Match;
+      readonly amount: Bound;
+      readonly source: ExpressionSource;
+    }
+  | {
+      readonly by: "event";
+      readonly entry: number;
+      readonly strategies: readonly boolean[];
+      readonly match: Match;
+      readonly path: number;
+      readonly amount: Bound;
+      readonly source: ExpressionSource;
+    }
   | { readonly by: "resource"; readonly entry: number; readonly resource: number };
 
 export interface Curve {
@@ -176,7 +198,9 @@ export interface Curve {
 }
 
 /** How amounts over time are counted. */
-export type Counting = { readonly rule: "start" | "end" | "middle" | "trapezoid" } | { readonly rule: "boundary"; readonly weights: Float64Array; readonly name: string };
+export type Counting =
+  | { readonly rule: "start" | "end" | "middle" | "trapezoid" }
+  | { readonly rule: "boundary"; readonly weights: Float64Array; readonly name: string };
 
 /** A yearly discount rate from `afterYears` on. */
 export interface DiscountStep {
@@ -197,7 +221,11 @@ export interface Analysis {
   readonly perspectives: readonly { readonly name: string; readonly bearers: readonly string[] | null }[];
   readonly horizonYears: number;
   readonly followUpYears: number | null;
-  readonly discount: { readonly costs: readonly DiscountStep[]; readonly effects: readonly DiscountStep[]; readonly wholeYears: boolean };
+  readonly discount: {
+    readonly costs: readonly DiscountStep[];
+    readonly effects: readonly DiscountStep[];
+    readonly wholeYears: boolean;
+  };
   readonly counting: Counting;
   readonly eventsAt: number;
 }

@@ -12,7 +12,8 @@ export function resourceDimension(unit: string): Dimension {
 /** The model's resources with their prices. Mistakes go to the findings. */
 export function readResources(context: Context): readonly Resource[] {
   return Object.entries(context.model.data.resources ?? {}).map(([name, declared], index): Resource => {
-    if (!/^[a-z][a-z0-9_]*$/.test(name)) context.findings.add(modelPlace(context, ["resources", name], true), "invalid-name", name);
+    if (!/^[a-z][a-z0-9_]*$/.test(name))
+      context.findings.add(modelPlace(context, ["resources", name], true), "invalid-name", name);
     const price = boundAt(context, ["resources", name, "price"]);
     const dimension = resourceDimension(declared.in);
     const wanted = combined(money, dimension, -1);

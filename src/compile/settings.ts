@@ -29,10 +29,16 @@ export function readDuration(text: string | number, cycleYears: number, place: P
 }
 
 /** The grid of time of a scenario. Mistakes go to the findings. */
-export function readGrid(settings: Settings, cycleYears: number, evaluate: "middle" | "start", context: { readonly findings: Findings; placeOf(path: readonly Step[]): Place }): TimeGrid {
+export function readGrid(
+  settings: Settings,
+  cycleYears: number,
+  evaluate: "middle" | "start",
+  context: { readonly findings: Findings; placeOf(path: readonly Step[]): Place },
+): TimeGrid {
   const { findings } = context;
   const place = context.placeOf(["settings", "horizon"]);
-  const cyclesPerYear = Math.abs(1 / cycleYears - Math.round(1 / cycleYears)) < 1e-9 ? Math.round(1 / cycleYears) : 1 / cycleYears;
+  const cyclesPerYear =
+    Math.abs(1 / cycleYears - Math.round(1 / cycleYears)) < 1e-9 ? Math.round(1 / cycleYears) : 1 / cycleYears;
   const grid: TimeGrid = { cycleYears, cyclesPerYear, cycles: 1, evaluateAt: evaluate === "start" ? 0 : 0.5 };
   const years = readDuration(settings.horizon, cycleYears, place, findings);
   try {
@@ -47,7 +53,13 @@ export function readGrid(settings: Settings, cycleYears: number, evaluate: "midd
 }
 
 /** How the scenario wants the model analysed. Mistakes go to the findings. */
-export function readAnalysis(context: Context, grid: TimeGrid, accounts: readonly Account[], entries: readonly Entry[], events: readonly EventForm[]): Analysis {
+export function readAnalysis(
+  context: Context,
+  grid: TimeGrid,
+  accounts: readonly Account[],
+  entries: readonly Entry[],
+  events: readonly EventForm[],
+): Analysis {
   const { settings } = context.scenario.data;
   const { scope, findings } = context;
   const at = (...path: readonly Step[]): Place => scenarioPlace(context, ["settings", ...path]);
@@ -58,13 +70,24 @@ export function readAnalysis(context: Context, grid: TimeGrid, accounts: readonl
       findings.add(scenarioPlace(context, ["settings"], true), "missing-key", `settings.${key}`);
       return 0;
     }
-    return indexOf(context, "account", name, names, settings[key] === undefined ? scenarioPlace(context, ["settings"], true) : at(key), nearestNames(name, names)) ?? 0;
+    return (
+      indexOf(
+        context,
+        "account",
+        name,
+        names,
+        settings[key] === undefined ? scenarioPlace(context, ["settings"], true) : at(key),
+        nearestNames(name, names),
+      ) ?? 0
+    );
   };
-  const strategy = (id: string, ...path: readonly Step[]): number | undefined => indexOf(context, "strategy", id, scope.strategies, at(...path), nearestNames(id, scope.strategies));
+  const strategy = (id: string, ...path: readonly Step[]): number | undefined =>
+    indexOf(context, "strategy", id, scope.strategies, at(...path), nearestNames(id, scope.strategies));
 
   const compare = (settings.compare ?? scope.strategies).flatMap((id, i) => {
     const index = strategy(id, "compare", i);
-    if (settings.compare !== undefined && settings.compare.indexOf(id) !== i) findings.add(at("compare", i), "duplicate-name", id, "compare");
+    if (settings.compare !== undefined && settings.compare.indexOf(id) !== i)
+      findings.add(at("compare", i), "duplicate-name", id, "compare");
     return index === undefined ? [] : [index];
   });
   if (compare.length === 0) findings.add(at("compare"), "empty-list", "compare");
@@ -75,17 +98,32 @@ export function readAnalysis(context: Context, grid: TimeGrid, accounts: readonl
   }
   const cost = account("cost", names.includes("cost") ? "cost" : accounts.find((one) => one.isMoney)?.name);
   const effect = account("effect", names.includes("qaly") ? "qaly" : accounts.find((one) => !one.isMoney)?.name);
-  if (accounts[cost] !== undefined && !accounts[cost].isMoney) findings.add(at("cost"), "unit-mismatch", accounts[cost].unit, "an account in money");
+  if (accounts[cost] !== undefined && !accounts[cost].isMoney)
+    findings.add(at("cost"), "unit-mismatch", accounts[cost].unit, "an account in money");
   const perEffect = combined(money, accounts[effect]?.dimension ?? none, -1);
   const thresholds = (settings.thresholds ?? []).flatMap((text, i) => {
-    const value = quantityIn(text, { dimension: perEffect, currency: scope.currency, cycleYears: grid.cycleYears }, at("thresholds", i), findings);
-    if (value !== undefined && value < 0) findings.add(at("thresholds", i), "out-of-range", "a threshold", String(text), "0 or more");
+    const value = quantityIn(
+      text,
+      { dimension: perEffect, currency: scope.currency, cycleYears: grid.cycleYears },
+      at("thresholds", i),
+      findings,
+    );
+    if (value !== undefined && value < 0)
+      findings.add(at("thresholds", i), "out-of-range", "a threshold", String(text), "0 or more");
     return value === undefined ? [] : [value];
   });
   const bearers = new Set(entries.flatMap((entry) => (entry.bearer === null ? [] : [entry.bearer])));
   const perspectives = Object.entries(settings.perspectives ?? {}).map(([name, list]) => {
     for (const [i, bearer] of list.entries()) {
-      if (!bearers.has(bearer)) findings.add(at("perspectives", name, i), "unknown-reference", "bearer of costs", bearer, nearestNames(bearer, bearers), [...bearers]);
+      if (!bearers.has(bearer))
+        findings.add(
+          at("perspectives", name, i),
+          "unknown-reference",
+          "bearer of costs",
+          bearer,
+          nearestNames(bearer, bearers),
+          [...bearers],
+        );
     }
     return { name, bearers: list as readonly string[] | null };
   });
@@ -93,10 +131,25 @@ export function readAnalysis(context: Context, grid: TimeGrid, accounts: readonl
   const perspective = settings.perspective ?? perspectives[0]!.name;
   if (!perspectives.some(({ name }) => name === perspective)) {
     const known = perspectives.map(({ name }) => name);
-    findings.add(at("perspective"), "unknown-reference", "perspective", perspective, nearestNames(perspective, known), known);
+    findings.add(
+      at("perspective"),
+      "unknown-reference",
+      "perspective",
+      perspective,
+      nearestNames(perspective, known),
+      known,
+    );
   }
-  const counting = readCounting(settings.counting ?? "middle", grid, events, (...path) => at("counting", ...path), findings);
-  const eventsAt = { start: 0, middle: 0.5, end: 1 }[settings.events_at ?? (counting.rule === "start" || counting.rule === "end" ? counting.rule : "middle")];
+  const counting = readCounting(
+    settings.counting ?? "middle",
+    grid,
+    events,
+    (...path) => at("counting", ...path),
+    findings,
+  );
+  const eventsAt = { start: 0, middle: 0.5, end: 1 }[
+    settings.events_at ?? (counting.rule === "start" || counting.rule === "end" ? counting.rule : "middle")
+  ];
   return {
     currency: scope.currency,
     priceYear: settings.money?.price_year ?? null,
@@ -108,10 +161,18 @@ export function readAnalysis(context: Context, grid: TimeGrid, accounts: readonl
     perspective,
     perspectives,
     horizonYears: grid.cycles / grid.cyclesPerYear,
-    followUpYears: settings.follow_up === undefined ? null : readDuration(settings.follow_up, grid.cycleYears, at("follow_up"), findings),
+    followUpYears:
+      settings.follow_up === undefined
+        ? null
+        : readDuration(settings.follow_up, grid.cycleYears, at("follow_up"), findings),
     discount: {
       costs: discountSteps(settings.discount?.costs, grid, (...path) => at("discount", "costs", ...path), findings),
-      effects: discountSteps(settings.discount?.effects, grid, (...path) => at("discount", "effects", ...path), findings),
+      effects: discountSteps(
+        settings.discount?.effects,
+        grid,
+        (...path) => at("discount", "effects", ...path),
+        findings,
+      ),
       wholeYears: settings.discount?.timing === "whole years",
     },
     counting,
@@ -119,12 +180,28 @@ export function readAnalysis(context: Context, grid: TimeGrid, accounts: readonl
   };
 }
 
-function discountSteps(given: DiscountRate | undefined, grid: TimeGrid, at: (...path: readonly Step[]) => Place, findings: Findings): readonly DiscountStep[] {
+function discountSteps(
+  given: DiscountRate | undefined,
+  grid: TimeGrid,
+  at: (...path: readonly Step[]) => Place,
+  findings: Findings,
+): readonly DiscountStep[] {
   const rate = (text: string | number, place: Place): number => {
     const bare = typeof text === "number" || !/[A-Za-z]/.test(text);
-    const value = quantityIn(bare && typeof text === "string" ? `${text} / year` : text, { dimension: perTime, currency: "", cycleYears: grid.cycleYears, ...(bare ? { bare: { dimension: perTime, factor: 1 } } : {}) }, place, findings);
+    const value = quantityIn(
+      bare && typeof text === "string" ? `${text} / year` : text,
+      {
+        dimension: perTime,
+        currency: "",
+        cycleYears: grid.cycleYears,
+        ...(bare ? { bare: { dimension: perTime, factor: 1 } } : {}),
+      },
+      place,
+      findings,
+    );
     if (value === undefined) return 0;
-    if (!(value > -0.5 && value < 1)) findings.add(place, "out-of-range", "a discount rate", String(text), "0 to below 100% a year");
+    if (!(value > -0.5 && value < 1))
+      findings.add(place, "out-of-range", "a discount rate", String(text), "0 to below 100% a year");
     return value;
   };
   if (given === undefined) return [{ afterYears: 0, rate: 0 }];
@@ -133,7 +210,14 @@ function discountSteps(given: DiscountRate | undefined, grid: TimeGrid, at: (...
     afterYears: step.after === undefined ? 0 : readDuration(step.after, grid.cycleYears, at(i, "after"), findings),
     rate: rate(step.rate, at(i, "rate")),
   }));
-  if (steps.length === 0 || steps[0]!.afterYears !== 0) findings.add(at(), "evidence-invalid", "discount steps that do not begin at 0", "give the first step without after");
-  if (steps.some((step, i) => i > 0 && !(step.afterYears > steps[i - 1]!.afterYears))) findings.add(at(), "evidence-invalid", "discount steps that do not rise in time", "order the steps by after");
+  if (steps.length === 0 || steps[0]!.afterYears !== 0)
+    findings.add(
+      at(),
+      "evidence-invalid",
+      "discount steps that do not begin at 0",
+      "give the first step without after",
+    );
+  if (steps.some((step, i) => i > 0 && !(step.afterYears > steps[i - 1]!.afterYears)))
+    findings.add(at(), "evidence-invalid", "discount steps that do not rise in time", "order the steps by after");
   return steps.length === 0 ? [{ afterYears: 0, rate: 0 }] : steps;
 }

@@ -1,7 +1,7 @@
 import { inputError } from "../errors.ts";
+import type { Branch, EventForm, Match, Move, Program } from "./program.ts";
 import { structuralValue } from "./structural.ts";
 import { wholeCycles } from "./structure.ts";
-import type { Branch, EventForm, Match, Move, Program } from "./program.ts";
 
 /**
  * A joint state: the level of every factor and the whole cycles since it was entered (0 where the level keeps no
@@ -44,9 +44,16 @@ export class Movement {
     let cycles = 0;
     if (info.lastsNode !== null && info.lasts !== null) {
       const what = `lasts of level ${info.name}`;
-      const years = structuralValue(this.program, info.lastsNode, { strategy: this.strategy, group: null }, what, info.lasts.place);
+      const years = structuralValue(
+        this.program,
+        info.lastsNode,
+        { strategy: this.strategy, group: null },
+        what,
+        info.lasts.place,
+      );
       cycles = wholeCycles(years, this.program.grid, what, info.lasts.place);
-      if (cycles < 1 || cycles > 1000) throw inputError(info.lasts.place, "out-of-range", what, `${cycles} cycles`, "1 to 1000 cycles");
+      if (cycles < 1 || cycles > 1000)
+        throw inputError(info.lasts.place, "out-of-range", what, `${cycles} cycles`, "1 to 1000 cycles");
     }
     this.lasts[factor]![level] = cycles;
     return cycles;
@@ -119,7 +126,9 @@ export class Movement {
   /** Step 4, last: levels that have lasted their time go where `then` says. */
   settled(state: AgedState): JointState {
     if (!state.expired.some(Boolean)) return state;
-    const levels = state.levels.map((level, f) => (state.expired[f] ? (this.program.factors[f]!.levels[level]!.next ?? level) : level));
+    const levels = state.levels.map((level, f) =>
+      state.expired[f] ? (this.program.factors[f]!.levels[level]!.next ?? level) : level,
+    );
     return { levels, clocks: state.clocks.map((clock, f) => (state.expired[f] ? 0 : clock)) };
   }
 }

@@ -20,14 +20,18 @@ export function structuralValue(program: Program, node: Bound, whom: Whom, what:
   const cellOf = (key: Key | null): number => {
     if (key === null) return 0;
     if (key.by === "cell") return key.cell;
-    if (key.by === "attribute" && whom.group !== null) return key.cells[program.groups[whom.group]!.attributes[key.attribute]!]!;
+    if (key.by === "attribute" && whom.group !== null)
+      return key.cells[program.groups[whom.group]!.attributes[key.attribute]!]!;
     if (key.by === "choice") return key.cells[input(key.input, whom.strategy, 0)]!;
     throw refused("let it depend on strategy, group and fixed inputs only");
   };
   const input = (index: number, strategy: number, cell: number): number => {
     const offset = program.inputs[index]!.offsets[strategy]![cell]!;
     const component = program.components[offset];
-    if (component === undefined) throw inputError(place, "missing-cells", `values of ${program.inputs[index]!.name}`, [program.strategies[strategy]!.id]);
+    if (component === undefined)
+      throw inputError(place, "missing-cells", `values of ${program.inputs[index]!.name}`, [
+        program.strategies[strategy]!.id,
+      ]);
     if (!isFixed(component, byKey)) throw inputError(place, "draw-dependent", what);
     return component.base;
   };
@@ -55,7 +59,9 @@ export function structuralValue(program: Program, node: Bound, whom: Whom, what:
       case "table":
         throw refused("leave time, clocks and tables out of it");
       default:
-        return "of" in at ? apply(at.op, value(at.of, strategy), 0) : apply(at.op, value(at.left, strategy), value(at.right, strategy));
+        return "of" in at
+          ? apply(at.op, value(at.of, strategy), 0)
+          : apply(at.op, value(at.left, strategy), value(at.right, strategy));
     }
   };
   return value(node, whom.strategy);

@@ -1,9 +1,9 @@
+import type { z } from "zod";
 import { inputError } from "../errors.ts";
 import { isNone, sameDimension, time } from "../schema/dimension.ts";
 import type { LevelDeclaration } from "../schema/model.ts";
 import { nearestNames } from "../schema/nearest.ts";
 import { readQuantity } from "../schema/quantity.ts";
-import type { z } from "zod";
 import { boundAt, type Context, indexOf, modelPlace } from "./context.ts";
 import type { Factor, Level, Match, Move, TimeGrid } from "./program.ts";
 import { typeText } from "./type.ts";
@@ -14,15 +14,24 @@ const clockLimit = 600;
 export function cycleYearsOf(text: string | number, place: Parameters<typeof inputError>[0]): number {
   const quantity = readQuantity(text);
   if ("problem" in quantity) {
-    throw quantity.problem === "unit" ? inputError(place, "unknown-unit", quantity.unit, quantity.near) : inputError(place, "quantity-syntax", quantity.text);
+    throw quantity.problem === "unit"
+      ? inputError(place, "unknown-unit", quantity.unit, quantity.near)
+      : inputError(place, "quantity-syntax", quantity.text);
   }
-  if (!sameDimension(quantity.dimension, time)) throw inputError(place, "unit-mismatch", String(text), "a length of time such as 1 month");
-  if (!(quantity.value > 0 && quantity.value <= 10)) throw inputError(place, "out-of-range", "cycle", String(text), "more than 0 and at most 10 years");
+  if (!sameDimension(quantity.dimension, time))
+    throw inputError(place, "unit-mismatch", String(text), "a length of time such as 1 month");
+  if (!(quantity.value > 0 && quantity.value <= 10))
+    throw inputError(place, "out-of-range", "cycle", String(text), "more than 0 and at most 10 years");
   return quantity.value;
 }
 
 /** Whole cycles in a duration; a finding `off-grid` where it does not fall on the grid. */
-export function wholeCycles(years: number, grid: TimeGrid, what: string, place: Parameters<typeof inputError>[0]): number {
+export function wholeCycles(
+  years: number,
+  grid: TimeGrid,
+  what: string,
+  place: Parameters<typeof inputError>[0],
+): number {
   const cycles = years / grid.cycleYears;
   const whole = Math.round(cycles);
   if (Math.abs(cycles - whole) > 1e-6 * Math.max(1, whole)) {
@@ -40,24 +49,44 @@ export function readFactors(context: Context, grid: TimeGrid): readonly Factor[]
     const list = declared[symbol.name] ?? [];
     const levels = list.map((level, index) => readLevel(level, symbol.name, index, symbol.levels, context, grid));
     const start = context.model.data.start?.[symbol.name];
-    const shares: (Factor["start"][number])[] = symbol.levels.map(() => null);
+    const shares: Factor["start"][number][] = symbol.levels.map(() => null);
     if (start === undefined) findings.add(modelPlace(context, ["start"], true), "missing-key", `start.${symbol.name}`);
     else if (typeof start === "string") {
-      const index = indexOf(context, `level of ${symbol.name}`, start, symbol.levels, modelPlace(context, ["start", symbol.name]), nearestNames(start, symbol.levels));
+      const index = indexOf(
+        context,
+        `level of ${symbol.name}`,
+        start,
+        symbol.levels,
+        modelPlace(context, ["start", symbol.name]),
+        nearestNames(start, symbol.levels),
+      );
       if (index !== undefined) shares[index] = { op: "number", value: 1 };
     } else readStart(start, symbol.name, symbol.levels, shares, context);
     return { index: symbol.index, name: symbol.name, levels, start: shares };
   });
 }
 
-function readStart(start: Readonly<Record<string, unknown>>, factor: string, levels: readonly string[], shares: Factor["start"][number][], context: Context): void {
+function readStart(
+  start: Readonly<Record<string, unknown>>,
+  factor: string,
+  levels: readonly string[],
+  shares: Factor["start"][number][],
+  context: Context,
+): void {
   const entries = Object.keys(start);
   const rest = entries.filter((name) => start[name] === "rest");
   if (rest.length > 1) context.findings.add(modelPlace(context, ["start", factor, rest[1]!]), "rest-twice", factor);
   let sum: Factor["start"][number] = { op: "number", value: 0 };
   for (const name of entries) {
     const path = ["start", factor, name];
-    const index = indexOf(context, `level of ${factor}`, name, levels, modelPlace(context, path, true), nearestNames(name, levels));
+    const index = indexOf(
+      context,
+      `level of ${factor}`,
+      name,
+      levels,
+      modelPlace(context, path, true),
+      nearestNames(name, levels),
+    );
     if (index === undefined || start[name] === "rest") continue;
     const bound = boundAt(context, path);
     if (!["share", "probability", "literal", "ratio"].includes(bound.type.kind)) {
@@ -72,7 +101,14 @@ function readStart(start: Readonly<Record<string, unknown>>, factor: string, lev
   }
 }
 
-function readLevel(declared: z.infer<typeof LevelDeclaration>, factor: string, index: number, names: readonly string[], context: Context, grid: TimeGrid): Level {
+function readLevel(
+  declared: z.infer<typeof LevelDeclaration>,
+  factor: string,
+  index: number,
+  names: readonly string[],
+  context: Context,
+  grid: TimeGrid,
+): Level {
   const { findings } = context;
   const plainLevel = { lasts: null, lastsNode: null, next: null, cap: 0 };
   if (typeof declared === "string") return { name: declared, ...plainLevel };
@@ -81,21 +117,42 @@ function readLevel(declared: z.infer<typeof LevelDeclaration>, factor: string, i
   const [name, clock] = entry;
   const path = ["factors", factor, index, name];
   if (clock.lasts === undefined) {
-    if (clock.then !== undefined) findings.add(modelPlace(context, [...path, "then"], true), "inconsistent-keys", ["then"], "a level has then only with lasts");
+    if (clock.then !== undefined)
+      findings.add(
+        modelPlace(context, [...path, "then"], true),
+        "inconsistent-keys",
+        ["then"],
+        "a level has then only with lasts",
+      );
     if (clock.clock === undefined) {
       findings.add(modelPlace(context, path, true), "missing-key", "lasts or clock");
       return { name, ...plainLevel };
     }
     return { name, ...plainLevel, cap: clockCap(clock.clock, [...path, "clock"], context, grid) };
   }
-  if (clock.clock !== undefined) findings.add(modelPlace(context, [...path, "clock"], true), "inconsistent-keys", ["lasts", "clock"], "a level that lasts keeps its clock by itself");
+  if (clock.clock !== undefined)
+    findings.add(
+      modelPlace(context, [...path, "clock"], true),
+      "inconsistent-keys",
+      ["lasts", "clock"],
+      "a level that lasts keeps its clock by itself",
+    );
   const lasts = boundAt(context, [...path, "lasts"]);
   if (!lasts.failed && !(sameDimension(lasts.type.dimension, time) || lasts.type.zero)) {
     findings.add(lasts.source.place, "unit-mismatch", typeText(lasts.type), "a duration, such as 6 months");
   }
   let next: number | null = null;
   if (clock.then === undefined) findings.add(modelPlace(context, path, true), "missing-key", "then");
-  else next = indexOf(context, `level of ${factor}`, clock.then, names, modelPlace(context, [...path, "then"]), nearestNames(clock.then, names)) ?? null;
+  else
+    next =
+      indexOf(
+        context,
+        `level of ${factor}`,
+        clock.then,
+        names,
+        modelPlace(context, [...path, "then"]),
+        nearestNames(clock.then, names),
+      ) ?? null;
   return { name, lasts: lasts.source, lastsNode: lasts.node, next, cap: 0 };
 }
 
@@ -117,7 +174,11 @@ function clockCap(text: string | number, path: readonly (string | number)[], con
 }
 
 /** The levels a condition admits; mistakes go to the findings. */
-export function readMatch(condition: "alive" | Readonly<Record<string, string | readonly string[]>> | undefined, path: readonly (string | number)[], context: Context): Match {
+export function readMatch(
+  condition: "alive" | Readonly<Record<string, string | readonly string[]>> | undefined,
+  path: readonly (string | number)[],
+  context: Context,
+): Match {
   const factors = [...context.scope.factors.values()];
   const match: (boolean[] | null)[] = factors.map(() => null);
   if (condition === undefined || condition === "alive") return match;
@@ -125,14 +186,28 @@ export function readMatch(condition: "alive" | Readonly<Record<string, string | 
     const factor = context.scope.factors.get(name);
     if (factor === undefined) {
       const known = factors.map((symbol) => symbol.name);
-      context.findings.add(modelPlace(context, [...path, name], true), "unknown-reference", "factor", name, nearestNames(name, known), known);
+      context.findings.add(
+        modelPlace(context, [...path, name], true),
+        "unknown-reference",
+        "factor",
+        name,
+        nearestNames(name, known),
+        known,
+      );
       continue;
     }
     const list = typeof given === "string" ? [given] : given;
     const admitted = factor.levels.map(() => false);
     for (const [i, level] of list.entries()) {
       const place = modelPlace(context, typeof given === "string" ? [...path, name] : [...path, name, i]);
-      const index = indexOf(context, `level of ${name}`, level, factor.levels, place, nearestNames(level, factor.levels));
+      const index = indexOf(
+        context,
+        `level of ${name}`,
+        level,
+        factor.levels,
+        place,
+        nearestNames(level, factor.levels),
+      );
       if (index !== undefined) admitted[index] = true;
     }
     match[factor.index] = admitted;
@@ -150,7 +225,11 @@ export function bothMatch(a: Match, b: Match): Match {
 }
 
 /** The levels a move sets; mistakes go to the findings. */
-export function readMove(move: "dead" | Readonly<Record<string, string>> | undefined, path: readonly (string | number)[], context: Context): Move | null {
+export function readMove(
+  move: "dead" | Readonly<Record<string, string>> | undefined,
+  path: readonly (string | number)[],
+  context: Context,
+): Move | null {
   if (move === undefined) return null;
   if (move === "dead") return "dead";
   const factors = [...context.scope.factors.values()];
@@ -160,10 +239,25 @@ export function readMove(move: "dead" | Readonly<Record<string, string>> | undef
     const factor = context.scope.factors.get(name);
     if (factor === undefined) {
       const known = factors.map((symbol) => symbol.name);
-      context.findings.add(modelPlace(context, [...path, name], true), "unknown-reference", "factor", name, nearestNames(name, known), known);
+      context.findings.add(
+        modelPlace(context, [...path, name], true),
+        "unknown-reference",
+        "factor",
+        name,
+        nearestNames(name, known),
+        known,
+      );
       continue;
     }
-    levels[factor.index] = indexOf(context, `level of ${name}`, level, factor.levels, modelPlace(context, [...path, name]), nearestNames(level, factor.levels)) ?? null;
+    levels[factor.index] =
+      indexOf(
+        context,
+        `level of ${name}`,
+        level,
+        factor.levels,
+        modelPlace(context, [...path, name]),
+        nearestNames(level, factor.levels),
+      ) ?? null;
   }
   return levels;
 }

@@ -1,6 +1,6 @@
 import { inputError, type Place } from "../errors.ts";
-import { quantityIn } from "../evidence/read-quantity.ts";
 import { inRange, rangeText } from "../evidence/range.ts";
+import { quantityIn } from "../evidence/read-quantity.ts";
 import { monotoneSlopes } from "../numerics/interpolate.ts";
 import { csvNumber, readCsv } from "../schema/csv.ts";
 import { expressionAt } from "../schema/document.ts";
@@ -25,7 +25,15 @@ export function readTables(context: Context, files: FileSource): readonly Table[
   const given = context.scenario.data.tables ?? {};
   const known = [...scope.tables.keys()];
   for (const name of Object.keys(given)) {
-    if (!scope.tables.has(name)) findings.add(scenarioPlace(context, ["tables", name], true), "unknown-reference", "table", name, nearestNames(name, known), known);
+    if (!scope.tables.has(name))
+      findings.add(
+        scenarioPlace(context, ["tables", name], true),
+        "unknown-reference",
+        "table",
+        name,
+        nearestNames(name, known),
+        known,
+      );
   }
   return [...scope.tables.values()].map((symbol): Table => {
     const declaration = context.model.data.tables![symbol.name]!;
@@ -33,8 +41,14 @@ export function readTables(context: Context, files: FileSource): readonly Table[
     const between = declaration.between ?? "step";
     const sizes = symbol.keys.map((key) => key.levels.length);
     const empty: Table = {
-      index: symbol.index, name: symbol.name, between, beyond: declaration.beyond ?? "error", sizes,
-      x: new Float64Array([0]), y: allCombinations(symbol).map(() => new Float64Array([0])), slopes: [],
+      index: symbol.index,
+      name: symbol.name,
+      between,
+      beyond: declaration.beyond ?? "error",
+      sizes,
+      x: new Float64Array([0]),
+      y: allCombinations(symbol).map(() => new Float64Array([0])),
+      slopes: [],
       source: expressionAt(context.model, ["tables", symbol.name]),
     };
     if (data === undefined) {
@@ -44,9 +58,13 @@ export function readTables(context: Context, files: FileSource): readonly Table[
     const place = scenarioPlace(context, ["tables", symbol.name], true);
     if (data.source === undefined) findings.add(place, "source-missing", symbol.name);
     try {
-      const rows = data.points === undefined ? fromFile(symbol, declaration, data, context, files) : fromPoints(symbol, declaration, data, context);
+      const rows =
+        data.points === undefined
+          ? fromFile(symbol, declaration, data, context, files)
+          : fromPoints(symbol, declaration, data, context);
       checkRows(rows, symbol, declaration, place, context);
-      const slopes = between === "monotone" ? rows.y.map((y) => monotoneSlopes(rows.x, y)) : rows.y.map(() => new Float64Array(0));
+      const slopes =
+        between === "monotone" ? rows.y.map((y) => monotoneSlopes(rows.x, y)) : rows.y.map(() => new Float64Array(0));
       return { ...empty, ...rows, slopes };
     } catch (error) {
       findings.catch(error);
@@ -62,7 +80,10 @@ interface Rows {
 
 /** All combinations of levels, the last key fastest. */
 function allCombinations(symbol: TableSymbol): readonly (readonly string[])[] {
-  return symbol.keys.reduce<readonly (readonly string[])[]>((list, key) => list.flatMap((head) => key.levels.map((level) => [...head, level])), [[]]);
+  return symbol.keys.reduce<readonly (readonly string[])[]>(
+    (list, key) => list.flatMap((head) => key.levels.map((level) => [...head, level])),
+    [[]],
+  );
 }
 
 function fromPoints(symbol: TableSymbol, declaration: TableDeclaration, data: TableData, context: Context): Rows {
@@ -70,19 +91,38 @@ function fromPoints(symbol: TableSymbol, declaration: TableDeclaration, data: Ta
   const place = scenarioPlace(context, path, true);
   const { points } = data;
   if (data.file !== undefined) throw inputError(place, "inconsistent-keys", ["file", "points"], "give one of the two");
-  if (symbol.keys.length > 1) throw inputError(place, "wrong-shape", "points", "a file, for a table over several lists of levels");
+  if (symbol.keys.length > 1)
+    throw inputError(place, "wrong-shape", "points", "a file, for a table over several lists of levels");
   const levels = symbol.keys[0]?.levels ?? [null];
   const expected = { currency: context.scope.currency, cycleYears: context.scope.cycleYears };
   const axisUnit = axisUnitOf(declaration, context);
   let x: Float64Array | undefined;
   const y = levels.map((level) => {
-    const list = level === null ? (Array.isArray(points) ? points : undefined) : Array.isArray(points) ? undefined : points?.[level];
+    const list =
+      level === null
+        ? Array.isArray(points)
+          ? points
+          : undefined
+        : Array.isArray(points)
+          ? undefined
+          : points?.[level];
     const at = level === null ? path : ([...path, level] as const);
-    if (list === undefined) throw inputError(place, "missing-cells", `points of ${symbol.name}`, [level ?? "a list of pairs"]);
+    if (list === undefined)
+      throw inputError(place, "missing-cells", `points of ${symbol.name}`, [level ?? "a list of pairs"]);
     if (list.length === 0) throw inputError(place, "empty-list", `points of ${symbol.name}`);
     const pairs = list.map(([position, value], i) => [
-      quantityIn(position, { ...expected, dimension: symbol.axis.type.dimension, bare: axisUnit }, scenarioPlace(context, [...at, i, 0]), context.findings) ?? 0,
-      quantityIn(value, { ...expected, dimension: symbol.type.dimension, ...(symbol.type.kind === "plain" ? {} : { bare: noUnit }) }, scenarioPlace(context, [...at, i, 1]), context.findings) ?? 0,
+      quantityIn(
+        position,
+        { ...expected, dimension: symbol.axis.type.dimension, bare: axisUnit },
+        scenarioPlace(context, [...at, i, 0]),
+        context.findings,
+      ) ?? 0,
+      quantityIn(
+        value,
+        { ...expected, dimension: symbol.type.dimension, ...(symbol.type.kind === "plain" ? {} : { bare: noUnit }) },
+        scenarioPlace(context, [...at, i, 1]),
+        context.findings,
+      ) ?? 0,
     ]);
     const positions = Float64Array.from(pairs, (pair) => pair[0]!);
     if (x !== undefined && (x.length !== positions.length || x.some((value, i) => value !== positions[i]))) {
@@ -100,9 +140,16 @@ function axisUnitOf(declaration: TableDeclaration, context: Context) {
   return "problem" in unit ? noUnit : unit;
 }
 
-function fromFile(symbol: TableSymbol, declaration: TableDeclaration, data: TableData, context: Context, files: FileSource): Rows {
+function fromFile(
+  symbol: TableSymbol,
+  declaration: TableDeclaration,
+  data: TableData,
+  context: Context,
+  files: FileSource,
+): Rows {
   const place = scenarioPlace(context, ["tables", symbol.name, "file"]);
-  if (data.file === undefined) throw inputError(scenarioPlace(context, ["tables", symbol.name], true), "missing-key", "file");
+  if (data.file === undefined)
+    throw inputError(scenarioPlace(context, ["tables", symbol.name], true), "missing-key", "file");
   const beside = resolvePath(place.file, data.file, place);
   const path = files.read(beside) === undefined && !data.file.includes("/") ? `${tableFolder}${data.file}` : beside;
   const table = readCsv(readText(files, path, place), path);
@@ -110,15 +157,25 @@ function fromFile(symbol: TableSymbol, declaration: TableDeclaration, data: Tabl
   const combinations = allCombinations(symbol);
   const keyColumns = symbol.keys.map((key) => table.header.indexOf(key.name));
   const long = symbol.keys.length === 0 || keyColumns.every((column) => column > 0);
-  const valueColumns = combinations.map((levels) => (long ? table.header.indexOf("value") : table.header.indexOf(levels.join("."))));
-  const missing = combinations.filter((_, i) => valueColumns[i]! < 1).map((levels) => (long ? "value" : levels.join(".")));
-  if (missing.length > 0) throw inputError({ file: path, line: 1, column: 1, path: "" }, "missing-cells", `columns of ${symbol.name}`, [...new Set(missing)]);
+  const valueColumns = combinations.map((levels) =>
+    long ? table.header.indexOf("value") : table.header.indexOf(levels.join(".")),
+  );
+  const missing = combinations
+    .filter((_, i) => valueColumns[i]! < 1)
+    .map((levels) => (long ? "value" : levels.join(".")));
+  if (missing.length > 0)
+    throw inputError({ file: path, line: 1, column: 1, path: "" }, "missing-cells", `columns of ${symbol.name}`, [
+      ...new Set(missing),
+    ]);
   const series = combinations.map((levels, i) => {
     const rows = table.rows.flatMap((row, r) => {
       if (long && keyColumns.some((column, k) => row[column] !== levels[k])) return [];
       return [[inBase(csvNumber(row[0]!, path, r), axisUnit), csvNumber(row[valueColumns[i]!]!, path, r)] as const];
     });
-    if (rows.length === 0) throw inputError({ file: path, line: 1, column: 1, path: "" }, "missing-cells", `rows of ${symbol.name}`, [levels.join(" ")]);
+    if (rows.length === 0)
+      throw inputError({ file: path, line: 1, column: 1, path: "" }, "missing-cells", `rows of ${symbol.name}`, [
+        levels.join(" "),
+      ]);
     return { x: Float64Array.from(rows, (row) => row[0]), y: Float64Array.from(rows, (row) => row[1]) };
   });
   const x = series[0]!.x;
@@ -128,13 +185,22 @@ function fromFile(symbol: TableSymbol, declaration: TableDeclaration, data: Tabl
   return { x, y: series.map((one) => one.y) };
 }
 
-function checkRows(rows: Rows, symbol: TableSymbol, declaration: TableDeclaration, place: Place, context: Context): void {
+function checkRows(
+  rows: Rows,
+  symbol: TableSymbol,
+  declaration: TableDeclaration,
+  place: Place,
+  context: Context,
+): void {
   const { findings } = context;
-  if (rows.x.some((value, i) => i > 0 && !(value > rows.x[i - 1]!))) findings.add(place, "csv-shape", "positions that do not rise");
+  if (rows.x.some((value, i) => i > 0 && !(value > rows.x[i - 1]!)))
+    findings.add(place, "csv-shape", "positions that do not rise");
   for (const y of rows.y) {
     const wrong = y.find((value) => !inRange(declaration.is, value));
-    if (wrong !== undefined) findings.add(place, "out-of-range", `table ${symbol.name}`, String(wrong), rangeText(declaration.is));
+    if (wrong !== undefined)
+      findings.add(place, "out-of-range", `table ${symbol.name}`, String(wrong), rangeText(declaration.is));
     const certain = declaration.is === "probability" && symbol.type.period !== undefined && y.includes(1);
-    if (certain && declaration.last !== "certain") findings.add(modelPlace(context, ["tables", symbol.name], true), "certain-death", symbol.name);
+    if (certain && declaration.last !== "certain")
+      findings.add(modelPlace(context, ["tables", symbol.name], true), "certain-death", symbol.name);
   }
 }

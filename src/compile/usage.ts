@@ -72,8 +72,16 @@ export function checkUsage(program: Program): void {
     for (const id of read) {
       const [input, strategy] = id.split("/").map(Number);
       const info = program.inputs[input!]!;
-      const missing = info.offsets[strategy!]!.flatMap((offset, cell) => (offset < 0 ? [cellText(program, input!, strategy!, cell)] : []));
-      if (missing.length > 0) findings.add(placeIn(program.scenario, ["inputs", info.name], true), "missing-cells", `values of ${info.name}`, missing);
+      const missing = info.offsets[strategy!]!.flatMap((offset, cell) =>
+        offset < 0 ? [cellText(program, input!, strategy!, cell)] : [],
+      );
+      if (missing.length > 0)
+        findings.add(
+          placeIn(program.scenario, ["inputs", info.name], true),
+          "missing-cells",
+          `values of ${info.name}`,
+          missing,
+        );
     }
   }
   findings.throwAny();
@@ -81,7 +89,10 @@ export function checkUsage(program: Program): void {
 
 function cellText(program: Program, input: number, strategy: number, cell: number): string {
   const info = program.inputs[input]!;
-  const parts = [...(info.byStrategy ? [program.strategies[strategy]!.id] : []), ...(info.cells === null ? [] : [info.cells[cell]!])];
+  const parts = [
+    ...(info.byStrategy ? [program.strategies[strategy]!.id] : []),
+    ...(info.cells === null ? [] : [info.cells[cell]!]),
+  ];
   return parts.length === 0 ? info.name : parts.join(".");
 }
 
@@ -97,6 +108,7 @@ export function unusedInputs(program: Program): readonly string[] {
       }
     }
   }
-  for (const form of program.events) if (form.timing.when === "instant" && form.timing.shares !== null) read.add(form.timing.shares);
+  for (const form of program.events)
+    if (form.timing.when === "instant" && form.timing.shares !== null) read.add(form.timing.shares);
   return program.inputs.filter((input) => !read.has(input.index)).map((input) => input.name);
 }

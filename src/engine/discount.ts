@@ -1,5 +1,5 @@
-import { pow } from "../numerics/pow.ts";
 import type { DiscountStep, Program } from "../compile/program.ts";
+import { pow } from "../numerics/pow.ts";
 
 /**
  * Discount factor at `years`: the product over the steps of `(1 + r)^-(time spent in the step)`.

@@ -79,10 +79,15 @@ export class FormulaValues {
         const inner = this.program.formulas[node.formula]!.node;
         if (node.lag !== null) {
           const lag = this.evaluate(node.lag, who, when, strategy, plain);
-          const earlier = { cycle: when.cycle, time: Math.max(0, when.time - lag), startTime: Math.max(0, when.startTime - lag) };
+          const earlier = {
+            cycle: when.cycle,
+            time: Math.max(0, when.time - lag),
+            startTime: Math.max(0, when.startTime - lag),
+          };
           return this.evaluate(inner, who, earlier, strategy, false);
         }
-        if (node.strategy !== null && node.strategy !== strategy) return this.evaluate(inner, who, when, node.strategy, false);
+        if (node.strategy !== null && node.strategy !== strategy)
+          return this.evaluate(inner, who, when, node.strategy, false);
         if (!plain) return this.evaluate(inner, who, when, strategy, false);
         return this.remembered(node.formula, inner, who, when, strategy);
       }
@@ -126,7 +131,13 @@ export class FormulaValues {
     }
   }
 
-  private tableValue(node: Bound & { op: "table" }, who: Standing, when: Moment, strategy: number, plain: boolean): number {
+  private tableValue(
+    node: Bound & { op: "table" },
+    who: Standing,
+    when: Moment,
+    strategy: number,
+    plain: boolean,
+  ): number {
     const table = this.program.tables[node.table]!;
     // the row of a stepped table is that of the cycle's opening
     const atStart = table.between === "step" && when.startTime !== when.time;
@@ -137,7 +148,8 @@ export class FormulaValues {
       throw inputError(table.source.place, "table-range", table.name, String(at), `${table.x[0]} to ${last}`);
     }
     let combination = 0;
-    for (const [i, key] of node.keys.entries()) combination = combination * table.sizes[i]! + this.cell(key, who, strategy);
+    for (const [i, key] of node.keys.entries())
+      combination = combination * table.sizes[i]! + this.cell(key, who, strategy);
     return interpolated(table.between, table.x, table.y[combination]!, table.slopes[combination]!, at);
   }
 }

@@ -1,6 +1,6 @@
 import { exp } from "../numerics/exp.ts";
 import { log } from "../numerics/log.ts";
-import { normalQuantile } from "../numerics/distributions/normal.ts";
+import { normalQuantile } from "../numerics/special/normal-quantile.ts";
 import type { Kind } from "../schema/model.ts";
 import { familyOf } from "./family.ts";
 import { fromLogit, logit } from "./logit.ts";

@@ -4,9 +4,9 @@ import type { Evidence, evidenceForms } from "../schema/evidence.ts";
 import type { Step } from "../schema/located.ts";
 import { nearestNames } from "../schema/nearest.ts";
 import { inRange, rangeText } from "./range.ts";
-import type { EvidenceContext, InputShape } from "./read.ts";
 import { type Expected, quantityIn } from "./read-quantity.ts";
 import type { DistributionOptions, Reported } from "./reported.ts";
+import type { EvidenceContext, InputShape } from "./shape.ts";
 
 interface FormContext {
   readonly shape: InputShape;
@@ -199,7 +199,10 @@ export function readForm(
     same_as() {
       const words = (entry.same_as ?? "").split(".");
       // beside other strategies of the same input, a strategy's name alone is enough
-      const given = words.length === 1 && shape.byStrategy && context.strategies.includes(words[0]!) ? [shape.name, ...words] : words;
+      const given =
+        words.length === 1 && shape.byStrategy && context.strategies.includes(words[0]!)
+          ? [shape.name, ...words]
+          : words;
       return {
         form: "same",
         as: `${given[0]}${given

@@ -1,42 +1,15 @@
-import { type Findings, finding, InputError, type Place } from "../errors.ts";
+import { finding, InputError, type Place } from "../errors.ts";
 import type { Dimension } from "../schema/dimension.ts";
-import { type Document, placeIn } from "../schema/document.ts";
+import { placeIn } from "../schema/document.ts";
 import { type Evidence, evidenceForms, type Source } from "../schema/evidence.ts";
 import type { Step } from "../schema/located.ts";
-import type { Kind } from "../schema/model.ts";
 import { nearestNames } from "../schema/nearest.ts";
 import { noUnit } from "../schema/unit.ts";
 import { baseValue, converted } from "./base-value.ts";
-import { bareUnit, type Expected, quantityIn } from "./read-quantity.ts";
 import { readForm } from "./read-form.ts";
+import { bareUnit, type Expected, quantityIn } from "./read-quantity.ts";
 import type { Component, Conversion, DistributionOptions } from "./reported.ts";
-
-/** What the model declares of an input, as far as reading its evidence needs it. */
-export interface InputShape {
-  readonly index: number;
-  readonly name: string;
-  readonly kind: Kind;
-  readonly dimension: Dimension;
-  /** Period of a probability in years, or size of the unit of a ratio; undefined where there is none. */
-  readonly period: number | undefined;
-  readonly perDimension: Dimension | undefined;
-  readonly byStrategy: boolean;
-  readonly cells: readonly string[] | null;
-  readonly choices: readonly string[] | null;
-  /** Cells of a probability or share sum to 1. */
-  readonly sums: boolean;
-}
-
-/** The case around an entry. */
-export interface EvidenceContext {
-  readonly scenario: Document<unknown>;
-  readonly strategies: readonly string[];
-  readonly currency: string;
-  readonly cycleYears: number;
-  readonly findings: Findings;
-  /** The numbers of a column of a joint-draws file. Throws the errors of reading it. */
-  readonly column: (file: string, column: string, place: Place) => readonly number[];
-}
+import type { EvidenceContext, InputShape } from "./shape.ts";
 
 /** Everything an entry inherits from the entries around it. */
 interface Inherited {

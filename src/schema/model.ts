@@ -74,6 +74,7 @@ export const Curve = z.strictObject({ of: ExpressionText, label: z.string().opti
 
 export const ClockedLevel = z.strictObject({
   lasts: ExpressionText.optional(),
+  // biome-ignore lint/suspicious/noThenProperty: the word of the language
   then: z.string().optional(),
   clock: QuantityText.optional(),
 });

@@ -32,7 +32,10 @@ function report(issue: Issue, above: readonly Step[], root: Located, schema: z.Z
     }
     case "invalid_union": {
       const value = found === undefined ? undefined : plainValue(found);
-      if (value === undefined) return missing(root, path, findings);
+      if (value === undefined) {
+        missing(root, path, findings);
+        return;
+      }
       // the branch that fits the type of what was found tells what is wrong inside; otherwise name what was expected
       const branch = issue.errors.find((issues) =>
         issues.every((inner) => inner.path.length > 0 || inner.code === "unrecognized_keys"),
@@ -45,7 +48,10 @@ function report(issue: Issue, above: readonly Step[], root: Located, schema: z.Z
       return;
     }
     default: {
-      if (found === undefined) return missing(root, path, findings);
+      if (found === undefined) {
+        missing(root, path, findings);
+        return;
+      }
       findings.add(placeAt(root, path), "wrong-shape", shown(plainValue(found)), expected(issue));
     }
   }

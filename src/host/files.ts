@@ -1,0 +1,66 @@
+import { existsSync, readdirSync, readFileSync, realpathSync, statSync } from "node:fs";
+import { dirname, join, relative, resolve, sep } from "node:path";
+import { inputError, type Place } from "../errors.ts";
+import type { FileSource } from "../schema/files.ts";
+
+const sizeLimit = 32_000_000;
+
+/** A case on disk: its root and the path of a file from there. */
+export interface CaseFile {
+  readonly root: string;
+  readonly path: string;
+}
+
+/**
+ * The case root of a file (the nearest folder upwards that holds models/, or the one given) and the file's path below it.
+ * Throws file-missing, root-missing, file-outside.
+ */
+export function findCase(file: string, givenRoot?: string): CaseFile {
+  const full = resolve(file);
+  const place: Place = { file, line: 1, column: 1, path: "" };
+  if (!existsSync(full) || !statSync(full).isFile()) throw inputError(place, "file-missing", file);
+  let root = givenRoot === undefined ? dirname(full) : resolve(givenRoot);
+  if (givenRoot === undefined) {
+    while (!existsSync(join(root, "models"))) {
+      const above = dirname(root);
+      if (above === root) throw inputError(place, "root-missing", file);
+      root = above;
+    }
+  }
+  const path = relative(realpathSync(root), realpathSync(full));
+  if (path.startsWith("..")) throw inputError(place, "file-outside", file);
+  return { root, path: path.split(sep).join("/") };
+}
+
+/** The files below a root; links are resolved first and nothing outside the root is read. */
+export function folderFiles(root: string): FileSource {
+  const realRoot = realpathSync(root);
+  let listed: readonly string[] | undefined;
+  return {
+    read(path) {
+      const full = join(realRoot, path);
+      if (!existsSync(full)) return undefined;
+      const real = realpathSync(full);
+      if (real !== realRoot && !real.startsWith(realRoot + sep)) return undefined;
+      const info = statSync(real);
+      if (!info.isFile()) return undefined;
+      if (info.size > sizeLimit)
+        throw inputError({ file: path, line: 1, column: 1, path: "" }, "file-too-large", info.size, sizeLimit);
+      return readFileSync(real, "utf8");
+    },
+    list() {
+      listed ??= ["models", "scenarios"].flatMap((folder) => listBelow(realRoot, folder, 0));
+      return listed;
+    },
+  };
+}
+
+function listBelow(root: string, folder: string, depth: number): readonly string[] {
+  const full = join(root, folder);
+  if (depth > 8 || !existsSync(full)) return [];
+  return readdirSync(full, { withFileTypes: true })
+    .sort((a, b) => (a.name < b.name ? -1 : 1))
+    .flatMap((entry) =>
+      entry.isDirectory() ? listBelow(root, `${folder}/${entry.name}`, depth + 1) : [`${folder}/${entry.name}`],
+    );
+}
