@@ -1,8 +1,15 @@
+import { type StrategyResult, strategyResults } from "./analysis/base-case.ts";
+import { checkExpectations } from "./analysis/expectations.ts";
 import { compile } from "./compile/compile.ts";
-import { type Expansion, expand } from "./compile/expand.ts";
+import { type Expansion, expand, stateLabel } from "./compile/expand.ts";
 import type { Program } from "./compile/program.ts";
 import { evaluateReference } from "./engine/reference.ts";
 import type { Traced } from "./engine/traced.ts";
+import { comparedAnswer } from "./report/compared.ts";
+import { costsAnswer } from "./report/costs.ts";
+import { type ResultDocument, resultMeta, type TraceTable } from "./report/result.ts";
+import { worksAnswer } from "./report/works.ts";
+import { worthFromBase } from "./report/worth.ts";
 import type { FileSource } from "./schema/files.ts";
 import { loadCase } from "./schema/load.ts";
 
@@ -28,5 +35,45 @@ export function runReference(study: Study, row: Float64Array): readonly (readonl
   const { program, expansion } = study;
   return program.analysis.compare.map((s) =>
     program.groups.map((group) => evaluateReference(program, expansion, row, s, group.index)),
+  );
+}
+
+/** What a run should hold beside the answers. */
+export interface RunOptions {
+  readonly trace?: boolean;
+  /** Time of making, an ISO text; left out unless asked for, so that the same case gives the same document. */
+  readonly generated?: string;
+}
+
+/** The base case answered: program to rows to outcomes to answers. Throws expectation-failed. */
+export function runBase(study: Study, options: RunOptions = {}): ResultDocument {
+  const { program, expansion } = study;
+  const row = baseRow(program);
+  const results = strategyResults(program, runReference(study, row));
+  checkExpectations(program, row, results);
+  return {
+    meta: resultMeta(program, { seed: null, draws: 0, design: null, generated: options.generated ?? null }),
+    answers: {
+      compared: comparedAnswer(program, results),
+      works: worksAnswer(program, results, expansion.states),
+      costs: costsAnswer(program, results),
+      worth: worthFromBase(program, results),
+    },
+    ...(options.trace ? { trace: traceTables(study, results) } : {}),
+  };
+}
+
+function traceTables(study: Study, results: readonly StrategyResult[]): Readonly<Record<string, TraceTable>> {
+  const { program, expansion } = study;
+  const states = [...expansion.states.map((state) => stateLabel(program, state)), program.deathLabel];
+  const boundaries = Array.from({ length: program.grid.cycles + 1 }, (_, c) => c);
+  return Object.fromEntries(
+    results.map(({ id, mixed }) => [
+      id,
+      {
+        states,
+        membership: boundaries.map((c) => [...mixed.membership.subarray(c * states.length, (c + 1) * states.length)]),
+      },
+    ]),
   );
 }

@@ -2,9 +2,9 @@ import { isNone, sameDimension } from "../schema/dimension.ts";
 import { type ExpressionSource, expressionAt } from "../schema/document.ts";
 import type { Branch as BranchDeclaration } from "../schema/model.ts";
 import { nearestNames } from "../schema/nearest.ts";
-import { type Bound, constant, two } from "./bound.ts";
+import { type Bound, two } from "./bound.ts";
 import { boundAt, type Context, modelPlace } from "./context.ts";
-import { chanceOver } from "./conversion.ts";
+import { chanceOver, partOver } from "./conversion.ts";
 import type { Branch, TimeGrid, Use } from "./program.ts";
 import { resourceDimension } from "./resources.ts";
 import { readMove } from "./structure.ts";
@@ -138,16 +138,11 @@ export function readBranches(context: Context, grid: TimeGrid, pathIndex: (path:
     if (timed.length === 1 && chances.size === 1)
       return new Map([[first[0], { node: chanceOver(first[1].node, period, grid.cycleYears) }]]);
     const sum = timed.map(([, { node }]) => node).reduce((left, right) => two("add", left, right));
-    const whole = chanceOver(sum, period, grid.cycleYears);
     return new Map(
-      [...chances].map(([name, { node, type }]) => {
-        if (type.kind === "literal") return [name, { node }];
-        const part = two("divide", two("multiply", node, whole), sum);
-        return [
-          name,
-          { node: { op: "if", test: two("greater", sum, constant(0)), yes: part, no: constant(0) } as Bound },
-        ];
-      }),
+      [...chances].map(([name, { node, type }]) => [
+        name,
+        { node: type.kind === "literal" ? node : partOver(node, sum, period, grid.cycleYears) },
+      ]),
     );
   }
 

@@ -61,6 +61,7 @@ export function compile(loaded: LoadedCase, files: FileSource): Program {
   const program: Program = {
     scenario,
     model,
+    scope,
     grid,
     strategies,
     groups,

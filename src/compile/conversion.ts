@@ -17,10 +17,14 @@ export function chanceFromRate(rate: Bound, years: number): Bound {
   return one("negate", one("expm1", one("negate", years === 1 ? rate : two("multiply", rate, constant(years)))));
 }
 
-/** A probability over `periodYears` as one over `years`, on the hazard scale. */
+/**
+ * A probability over `periodYears` as one over `years`, on the hazard scale. A value of 1 or above stays as it is, so
+ * that an impossible one is refused as such where it is used; an input's own value needs no such care.
+ */
 export function chanceOver(p: Bound, periodYears: number, years: number): Bound {
   if (Math.abs(periodYears - years) <= 1e-12 * years) return p;
-  return one("negate", one("expm1", two("multiply", one("log1p", one("negate", p)), constant(years / periodYears))));
+  const over = one("negate", one("expm1", two("multiply", one("log1p", one("negate", p)), constant(years / periodYears))));
+  return p.op === "input" ? over : { op: "if", test: two("less", p, constant(1)), yes: over, no: p };
 }
 
 /** A probability after an odds ratio: `or p / (1 - p + or p)`. */

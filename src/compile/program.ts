@@ -6,6 +6,7 @@ import type { Document, ExpressionSource } from "../schema/document.ts";
 import type { Kind, Model } from "../schema/model.ts";
 import type { Scenario } from "../schema/scenario.ts";
 import type { Bound } from "./bound.ts";
+import type { Scope } from "./scope.ts";
 import type { Type } from "./type.ts";
 
 /** The grid of time: `cycles` of `cycleYears`; formulas are evaluated `evaluateAt` (0 or 0.5) into a cycle. */
@@ -241,6 +242,7 @@ export interface Expectation {
 export interface Program {
   readonly scenario: Document<Scenario>;
   readonly model: Document<Model>;
+  readonly scope: Scope;
   readonly grid: TimeGrid;
   readonly strategies: readonly Strategy[];
   readonly groups: readonly Group[];

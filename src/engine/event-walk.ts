@@ -65,7 +65,11 @@ export class EventWalk {
       left = Math.max(0, left);
       const rest = branch.children.find((child) => child.rest);
       if (rest !== undefined) visit(rest, passed, chance * left, move);
-      else if (left > 0) leaves.push({ nodes: passed, chance: chance * left, move });
+      else if (left > 0) {
+        // an event of branches alone has not happened to those who took none of them
+        const nothing = branch === form.root && form.timing.when === "chance" && branch.chance === null;
+        leaves.push({ nodes: nothing ? [] : passed, chance: chance * left, move });
+      }
     };
     visit(form.root, [], this.chanceOf(form.root, state), null);
     return leaves;

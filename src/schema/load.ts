@@ -1,4 +1,4 @@
-import { inputError, type Place } from "../errors.ts";
+import { InputError, inputError, type Place } from "../errors.ts";
 import type { Document } from "./document.ts";
 import { type FileSource, readText, resolvePath } from "./files.ts";
 import { isLocatedMap, placeAt } from "./located.ts";
@@ -62,3 +62,21 @@ export function modelPathOf(files: FileSource, id: string, place: Place): string
 }
 
 const modelId = (path: string): string => (path.split("/").at(-1) ?? path).replace(/\.model\.yaml$/, "");
+
+/** Id and description of a scenario without checking it; the path stands in where it cannot be read. */
+export function caseTitle(
+  files: FileSource,
+  path: string,
+): { readonly scenario: string; readonly about: string | null } {
+  try {
+    const root = parseText(readText(files, path, { file: path, line: 1, column: 1, path: "" }), path);
+    const text = (key: string): string | null => {
+      const value = isLocatedMap(root) ? root.value.get(key)?.node.value : undefined;
+      return typeof value === "string" ? value : null;
+    };
+    return { scenario: text("scenario") ?? path, about: text("about") };
+  } catch (error) {
+    if (error instanceof InputError) return { scenario: path, about: null };
+    throw error;
+  }
+}

@@ -1,0 +1,84 @@
+import type { Program } from "../compile/program.ts";
+import { digest } from "../numerics/digest.ts";
+import { numericVersion, version } from "../version.ts";
+import { cautions, hasInvented } from "./cautions.ts";
+import type { ComparedAnswer } from "./compared.ts";
+import type { CostsAnswer } from "./costs.ts";
+import type { WorksAnswer } from "./works.ts";
+import type { WorthAnswer } from "./worth.ts";
+
+/** The questions in the order a payer asks them; the same ids everywhere. */
+export const questions = [
+  { id: "compared", title: "What is compared, in whom?" },
+  { id: "works", title: "Does it work as well?" },
+  { id: "costs", title: "What does it cost?" },
+  { id: "worth", title: "Is it worth it?" },
+] as const;
+
+export type QuestionId = (typeof questions)[number]["id"];
+
+/** What was run, so that it can be run again. */
+export interface ResultMeta {
+  readonly scenario: string;
+  readonly about: string | null;
+  readonly model: string;
+  readonly version: string;
+  readonly seed: string | null;
+  readonly draws: number;
+  readonly design: string | null;
+  /** SHA-256 over effective scenario, model, tables and the version of the numbers. */
+  readonly hash: string;
+  /** When it was made, only where asked for. */
+  readonly generated: string | null;
+  readonly invented: boolean;
+  readonly cautions: readonly string[];
+}
+
+/** Where people are at each boundary, opening vectors for 0 to the last. */
+export interface TraceTable {
+  readonly states: readonly string[];
+  readonly membership: readonly (readonly number[])[];
+}
+
+/** The result document: the same for the command line, the server, the page and the report. */
+export interface ResultDocument {
+  readonly meta: ResultMeta;
+  readonly answers: {
+    readonly compared: ComparedAnswer;
+    readonly works: WorksAnswer;
+    readonly costs: CostsAnswer;
+    readonly worth: WorthAnswer;
+  };
+  readonly trace?: Readonly<Record<string, TraceTable>>;
+}
+
+/** SHA-256 of everything that decides the numbers. */
+export function caseHash(program: Program): string {
+  const tables = program.tables.map(({ name, x, y }) => ({ name, x: [...x], y: y.map((values) => [...values]) }));
+  return digest(JSON.stringify({ scenario: program.scenario.data, model: program.model.data, tables, numericVersion }));
+}
+
+/** How the run was made. */
+export interface RunDescription {
+  readonly seed: string | null;
+  readonly draws: number;
+  readonly design: string | null;
+  readonly generated: string | null;
+}
+
+/** The document's head. */
+export function resultMeta(program: Program, run: RunDescription): ResultMeta {
+  return {
+    scenario: program.scenario.data.scenario,
+    about: program.scenario.data.about ?? null,
+    model: program.model.data.model,
+    version,
+    seed: run.seed,
+    draws: run.draws,
+    design: run.design,
+    hash: caseHash(program),
+    generated: run.generated,
+    invented: hasInvented(program),
+    cautions: cautions(program),
+  };
+}
