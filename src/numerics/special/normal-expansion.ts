@@ -1,4 +1,5 @@
 import { exp } from "../exp.ts";
+import { log } from "../log.ts";
 import { normalBelowRatio } from "./normal-tail.ts";
 
 /** Coefficients kept at most; at the smallest information allowed they leave less than an epsilon. */
@@ -68,4 +69,69 @@ export function normalExpansion(
       return t + startShift(t, f, v, excessTerms) / information;
     },
   };
+}
+
+/** Series of v(t): v v' = t (1 + skew v - curve v^2), compared power by power; `square` holds the powers of v^2. */
+function excessSeries(skew: number, curve: number): Float64Array {
+  const v = new Float64Array(MOST_TERMS + 2);
+  const square = new Float64Array(MOST_TERMS + 3);
+  v[1] = 1;
+  square[2] = 1;
+  for (let n = 2; n <= MOST_TERMS + 1; n++) {
+    square[n + 1] = (2 * (skew * v[n - 1]! - curve * square[n - 1]!)) / (n + 1);
+    let known = 0;
+    for (let i = 2; i < n; i++) known += v[i]! * v[n + 1 - i]!;
+    v[n] = (square[n + 1]! - known) / 2;
+  }
+  return v;
+}
+
+/** Series of f(t) = t / v(t). */
+function reciprocalSeries(v: Float64Array): Float64Array {
+  const f = new Float64Array(MOST_TERMS + 1);
+  f[0] = 1;
+  for (let n = 1; n <= MOST_TERMS; n++) {
+    let sum = 0;
+    for (let k = 1; k <= n; k++) sum += v[k + 1]! * f[n - k]!;
+    f[n] = -sum;
+  }
+  return f;
+}
+
+/** Series of S(t): b[n - 1] = C f[n] + (n + 1) b[n + 1] / M, from the top down. */
+function correctionSeries(f: Float64Array, correction: number, information: number): Float64Array {
+  const b = new Float64Array(MOST_TERMS + 2);
+  for (let n = MOST_TERMS; n >= 1; n--) b[n - 1] = correction * f[n]! + ((n + 1) * b[n + 1]!) / information;
+  return b;
+}
+
+/** Even number of leading coefficients without which the sum at `reach` would change by more than a trifle. */
+function termsNeeded(c: Float64Array, reach: number): number {
+  let n = MOST_TERMS;
+  let power = 1;
+  let last = 0;
+  for (let i = 0; i < n; i++) {
+    if (Math.abs(c[i]! * power) > NEGLIGIBLE) last = i;
+    power *= reach;
+  }
+  n = last + 1;
+  return n + (n % 2);
+}
+
+/** Sum of the first n (an even number) powers; even and odd powers go side by side for speed. */
+function polynomial(c: Float64Array, n: number, t: number): number {
+  const t2 = t * t;
+  let even = 0;
+  let odd = 0;
+  for (let i = n - 2; i >= 0; i -= 2) {
+    even = even * t2 + c[i]!;
+    odd = odd * t2 + c[i + 1]!;
+  }
+  return even + odd * t;
+}
+
+/** First-order shift of the start, ln f(t) / t; near 0, where that is 0 / 0, its limit. */
+function startShift(t: number, f: Float64Array, v: Float64Array, terms: number): number {
+  if (t < 1e-4 && t > -1e-4) return f[1]!;
+  return log(t / polynomial(v, terms, t)) / t;
 }
