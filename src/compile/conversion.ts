@@ -18,13 +18,28 @@ export function chanceFromRate(rate: Bound, years: number): Bound {
 }
 
 /**
- * A probability over `periodYears` as one over `years`, on the hazard scale. A value of 1 or above stays as it is, so
- * that an impossible one is refused as such where it is used; an input's own value needs no such care.
+ * A probability over `periodYears` as one over `years`, on the hazard scale. A value of 1 or more stays as it is, so
+ * that an impossible one is refused as what it is where it is used; the value of an input needs no such care.
  */
 export function chanceOver(p: Bound, periodYears: number, years: number): Bound {
   if (Math.abs(periodYears - years) <= 1e-12 * years) return p;
-  const over = one("negate", one("expm1", two("multiply", one("log1p", one("negate", p)), constant(years / periodYears))));
+  const over = hazardScaled(p, years / periodYears);
   return p.op === "input" ? over : { op: "if", test: two("less", p, constant(1)), yes: over, no: p };
+}
+
+/**
+ * One of several exclusive probabilities over `periodYears` that come to `sum`, as one over `years`: the sum converted
+ * on the hazard scale and split in proportion, which is what constant competing hazards give. Sums of 0, and of 1 or
+ * more, leave it as it is.
+ */
+export function partOver(p: Bound, sum: Bound, periodYears: number, years: number): Bound {
+  const inside = two("and", two("greater", sum, constant(0)), two("less", sum, constant(1)));
+  const part = two("divide", two("multiply", p, hazardScaled(sum, years / periodYears)), sum);
+  return { op: "if", test: inside, yes: part, no: p };
+}
+
+function hazardScaled(p: Bound, times: number): Bound {
+  return one("negate", one("expm1", two("multiply", one("log1p", one("negate", p)), constant(times))));
 }
 
 /** A probability after an odds ratio: `or p / (1 - p + or p)`. */
