@@ -56,19 +56,10 @@ export function readEvents(context: Context, factors: readonly Factor[], grid: T
     at: (key: keyof EventCase) => readonly (string | number)[],
     match: Match,
   ): EventForm {
-    const { findings } = context;
     const timing = readTiming(name, form, own, at, match);
     const whole = readBranch(name, form, own, at, timing);
     const strategies = strategyMask(form.strategies, [...at("strategies"), "strategies"], context);
-    if (
-      timing.when === "ends" &&
-      whole.chance === null &&
-      whole.move === null &&
-      whole.children.length === 0 &&
-      whole.uses.length === 0
-    ) {
-      findings.add(modelPlace(context, own, true), "missing-key", "then, uses or one_of");
-    }
+    const said = (["rate", "crude", "at"] as const).find((key) => form[key] !== undefined);
     return {
       event,
       timing,
@@ -76,7 +67,7 @@ export function readEvents(context: Context, factors: readonly Factor[], grid: T
       match,
       root: whole,
       moves: movesAny(whole),
-      source: expressionAt(context.model, own),
+      source: expressionAt(context.model, said === undefined ? own : [...at(said), said]),
     };
   }
 
@@ -103,7 +94,7 @@ export function readEvents(context: Context, factors: readonly Factor[], grid: T
         [...at("one_of"), "one_of"],
         isChance && chance === null ? "cycle" : "case",
       ),
-      source: expressionAt(context.model, own),
+      source: chance?.source ?? expressionAt(context.model, own),
     };
   }
 
@@ -144,11 +135,12 @@ export function readEvents(context: Context, factors: readonly Factor[], grid: T
           const bound = boundAt(context, path);
           if (!bound.failed && !bound.type.zero && !sameDimension(bound.type.dimension, time))
             findings.add(bound.source.place, "unit-mismatch", typeText(bound.type), "an instant, such as 6 months");
-          return bound.node;
+          return bound;
         });
         return {
           when: "instant",
-          at: bounds,
+          at: bounds.map(({ node }) => node),
+          sources: bounds.map(({ source }) => source),
           every: null,
           from: 0,
           until: null,
@@ -161,6 +153,7 @@ export function readEvents(context: Context, factors: readonly Factor[], grid: T
         return {
           when: "instant",
           at: [],
+          sources: [],
           every: Math.max(1, every),
           shares: null,
           from: form.from === undefined ? 0 : duration(form.from, "from"),

@@ -18,7 +18,7 @@ export function firings(program: Program, strategy: number, group: number): Read
     if (timing.when !== "instant" || !form.strategies[strategy]) continue;
     const cycles = new Map<number, number>();
     for (const [position, node] of timing.at.entries()) {
-      const place = form.source.place;
+      const { place } = timing.sources[position] ?? form.source;
       const years = structuralValue(program, node, { strategy, group }, "an instant", place);
       const cycle = wholeCycles(years, grid, "an instant", place);
       if (cycle < 0) throw inputError(place, "out-of-range", "an instant", `${years} years`, "0 or later");

@@ -115,6 +115,7 @@ export type Timing =
   | {
       readonly when: "instant";
       readonly at: readonly Bound[];
+      readonly sources: readonly ExpressionSource[];
       readonly every: number | null;
       readonly from: number;
       readonly until: number | null;
@@ -135,6 +136,7 @@ export interface EventForm {
   readonly root: Branch;
   /** True where some branch moves people. */
   readonly moves: boolean;
+  /** The expression that says when it happens, where there is one; else the form. */
   readonly source: ExpressionSource;
 }
 
