@@ -83,6 +83,6 @@ function judged(
   const required = requiredErrors * mcse;
   if (gap <= margin && required <= margin) return { verdict: "tied", drawsNeeded: null };
   if (gap >= required) return { verdict: "enough", drawsNeeded: null };
-  const drawsNeeded = gap > 0 ? Math.ceil(draws * (required / gap) ** 2) : null;
+  const drawsNeeded = gap > 0 ? Math.ceil(draws * (required / gap) * (required / gap)) : null;
   return { verdict: "more draws", drawsNeeded };
 }

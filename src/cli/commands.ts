@@ -1,4 +1,4 @@
-import { findCase, folderFiles } from "../host/files.ts";
+import { findCase, folderFiles, fromHere } from "../host/files.ts";
 import { type QuestionId, questions, type ResultDocument } from "../report/result.ts";
 import { structureText } from "../report/structure-text.ts";
 import { editorSchema } from "../schema/editor-schema.ts";
@@ -13,19 +13,20 @@ export interface FileOptions {
   readonly json?: boolean;
 }
 
-/** A scenario file as a study. Throws the located errors of its files. */
-export function openFile(file: string, options: FileOptions): Study {
+/** What `work` makes of a scenario file. Throws the located errors of its files. */
+export function withFile<T>(file: string, options: FileOptions, work: (study: Study) => T): T {
   const found = findCase(file, options.root);
-  return openStudy(folderFiles(found.root), found.path);
+  return fromHere(found.root, () => work(openStudy(folderFiles(found.root), found.path)));
 }
 
 const json = (io: Io, value: unknown): void => io.out(`${JSON.stringify(value, null, 2)}\n`);
 
+const counted = (count: number, one: string, many = `${one}s`): string => `${count} ${count === 1 ? one : many}`;
+
 /** `check FILE…`: reads, compiles and expands each file; says what it holds. */
 export function check(files: readonly string[], options: FileOptions & { readonly structure?: boolean }, io: Io): void {
   const found = files.map((file) => {
-    const { program, expansion } = openFile(file, options);
-    return {
+    return withFile(file, options, ({ program, expansion }) => ({
       file,
       scenario: program.scenario.data.scenario,
       model: program.model.data.model,
@@ -35,7 +36,7 @@ export function check(files: readonly string[], options: FileOptions & { readonl
       states: expansion.states.length,
       cycles: program.grid.cycles,
       ...(options.structure ? { structure: structureText(program, expansion) } : {}),
-    };
+    }));
   });
   if (options.json) {
     json(io, { checked: found });
@@ -43,7 +44,7 @@ export function check(files: readonly string[], options: FileOptions & { readonl
   }
   for (const one of found) {
     io.out(
-      `${one.file}: valid; ${one.strategies.length} strategies, ${one.groups} groups, ${one.inputs} input values, ${one.states} joint states, ${one.cycles} cycles\n`,
+      `${one.file}: valid; ${counted(one.strategies.length, "strategy", "strategies")}, ${counted(one.groups, "group")}, ${counted(one.inputs, "input value")}, ${counted(one.states, "joint state")}, ${counted(one.cycles, "cycle")}\n`,
     );
     if (one.structure !== undefined) io.out(`${one.structure}\n`);
   }
@@ -55,7 +56,7 @@ export function run(
   options: FileOptions & { readonly trace?: boolean; readonly stamp?: boolean },
   io: Io,
 ): void {
-  const document = runBase(openFile(file, options), runOptions(options, io));
+  const document = withFile(file, options, (study) => runBase(study, runOptions(options, io)));
   if (options.json) {
     json(io, document);
     return;
@@ -77,7 +78,7 @@ export function ask(
   options: FileOptions & { readonly stamp?: boolean },
   io: Io,
 ): void {
-  const document = runBase(openFile(file, options), runOptions(options, io));
+  const document = withFile(file, options, (study) => runBase(study, runOptions(options, io)));
   if (options.json) {
     json(io, { meta: document.meta, answers: { [question]: document.answers[question] } });
     return;

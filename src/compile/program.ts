@@ -17,6 +17,7 @@ export interface TimeGrid {
   readonly evaluateAt: 0 | 0.5;
 }
 
+/** A care pathway of the model. */
 export interface Strategy {
   readonly index: number;
   readonly id: string;
@@ -78,6 +79,7 @@ export interface Level {
   readonly cap: number;
 }
 
+/** One thing a person can be in: its levels, and the shares in which people start. */
 export interface Factor {
   readonly index: number;
   readonly name: string;
@@ -140,6 +142,7 @@ export interface EventForm {
   readonly source: ExpressionSource;
 }
 
+/** Something used, with its price and who pays it. */
 export interface Resource {
   readonly index: number;
   readonly name: string;
@@ -153,6 +156,7 @@ export interface Resource {
   readonly source: ExpressionSource;
 }
 
+/** Something counted: money, QALYs, life years, cases. */
 export interface Account {
   readonly index: number;
   readonly name: string;
@@ -192,6 +196,7 @@ export type Posting =
     }
   | { readonly by: "resource"; readonly entry: number; readonly resource: number };
 
+/** A formula shown over time as the mean of the living. */
 export interface Curve {
   readonly name: string;
   readonly label: string;
@@ -211,6 +216,7 @@ export interface DiscountStep {
   readonly rate: number;
 }
 
+/** How the scenario wants the model analysed; years, rates per year, the scenario's currency. */
 export interface Analysis {
   readonly currency: string;
   readonly priceYear: number | null;

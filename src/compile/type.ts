@@ -25,9 +25,13 @@ export interface Type {
   readonly zero?: boolean;
 }
 
+/** The type of a bare number written in an expression. */
 export const literal: Type = { kind: "literal", dimension: none };
+/** The type of a literal 0. */
 export const zero: Type = { kind: "literal", dimension: none, zero: true };
+/** The type of a comparison. */
 export const condition: Type = { kind: "condition", dimension: none };
+/** The type of a dimensionless multiplier. */
 export const ratio: Type = { kind: "ratio", dimension: none };
 
 /** A plain value of a dimension. */

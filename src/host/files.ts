@@ -1,6 +1,6 @@
 import { existsSync, readdirSync, readFileSync, realpathSync, statSync } from "node:fs";
 import { dirname, join, relative, resolve, sep } from "node:path";
-import { inputError, type Place } from "../errors.ts";
+import { InputError, inputError, type Place } from "../errors.ts";
 import type { FileSource } from "../schema/files.ts";
 
 const sizeLimit = 32_000_000;
@@ -32,8 +32,23 @@ export function findCase(file: string, givenRoot?: string): CaseFile {
   return { root, path: path.split(sep).join("/") };
 }
 
+/** Runs `work` on a case; the files its mistakes name are given as seen from the present folder. */
+export function fromHere<T>(root: string, work: () => T): T {
+  try {
+    return work();
+  } catch (error) {
+    if (!(error instanceof InputError)) throw error;
+    const here = relative(process.cwd(), realpathSync(root));
+    throw new InputError(
+      error.findings.map((found) => ({ ...found, file: here === "" ? found.file : join(here, found.file) })),
+    );
+  }
+}
+
 /** The files below a root; links are resolved first and nothing outside the root is read. */
 export function folderFiles(root: string): FileSource {
+  if (!existsSync(join(root, "models")))
+    throw inputError({ file: root, line: 1, column: 1, path: "" }, "root-missing", root);
   const realRoot = realpathSync(root);
   let listed: readonly string[] | undefined;
   return {

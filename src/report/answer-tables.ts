@@ -64,7 +64,11 @@ export function answerTables(
               line.bearer ?? "",
               ...ids.map((id) => exactMoneyText(line.discounted[id]!)),
             ]),
-            [costs.perspective === "all" ? "Total" : `Total as the ${costs.perspective} sees it`, "", ...ids.map((id) => exactMoneyText(costs.total[id]!))],
+            [
+              costs.perspective === "all" ? "Total" : `Total as the ${costs.perspective} sees it`,
+              "",
+              ...ids.map((id) => exactMoneyText(costs.total[id]!)),
+            ],
           ],
         },
         ...(costs.at === null

@@ -15,6 +15,7 @@ export const questions = [
   { id: "worth", title: "Is it worth it?" },
 ] as const;
 
+/** The id of a question. */
 export type QuestionId = (typeof questions)[number]["id"];
 
 /** What was run, so that it can be run again. */

@@ -12,12 +12,19 @@ const labels = ["money", "year", "m", "kg", "QALY", "piece"] as const;
 
 /** The dimension of a bare number. */
 export const none: Dimension = [0, 0, 0, 0, 0, 0];
+/** Money. */
 export const money: Dimension = [1, 0, 0, 0, 0, 0];
+/** Time. */
 export const time: Dimension = [0, 1, 0, 0, 0, 0];
+/** Length. */
 export const length: Dimension = [0, 0, 1, 0, 0, 0];
+/** Mass. */
 export const mass: Dimension = [0, 0, 0, 1, 0, 0];
+/** Quality-adjusted life years. */
 export const qaly: Dimension = [0, 0, 0, 0, 1, 0];
+/** Pieces, cases, visits. */
 export const piece: Dimension = [0, 0, 0, 0, 0, 1];
+/** A number per time. */
 export const perTime: Dimension = [0, -1, 0, 0, 0, 0];
 
 /** `a` times `b` to the `power`: exponents added. */

@@ -24,6 +24,7 @@ export const Kind = z.enum([
 ]);
 export type Kind = z.infer<typeof Kind>;
 
+/** What the scenario must supply. */
 export const InputDeclaration = z.strictObject({
   is: Kind,
   per: QuantityText.optional(),
@@ -36,18 +37,21 @@ export const InputDeclaration = z.strictObject({
 });
 export type InputDeclaration = z.infer<typeof InputDeclaration>;
 
+/** A care pathway. */
 export const StrategyDeclaration = z.strictObject({
   label: z.string(),
   has: z.array(z.string()).optional(),
   steps: z.array(z.string()).optional(),
 });
 
+/** An attribute of population groups. */
 export const AttributeDeclaration = z.union(
   [z.array(z.string()), z.strictObject({ is: Kind, in: z.string().optional(), label: z.string().optional() })],
   { error: "a list of levels, or { is: number, in: kg/m2 }" },
 );
 export type AttributeDeclaration = z.infer<typeof AttributeDeclaration>;
 
+/** A table of numbers by position and levels. */
 export const TableDeclaration = z.strictObject({
   by: z.record(z.string(), z.union([z.string(), z.array(z.string())], { error: "a unit, or a list of levels" })),
   is: Kind,
@@ -61,6 +65,7 @@ export const TableDeclaration = z.strictObject({
 });
 export type TableDeclaration = z.infer<typeof TableDeclaration>;
 
+/** A formula, or variants whose weights the scenario gives. */
 export const Formula = z.union(
   [
     ExpressionText,
@@ -70,22 +75,27 @@ export const Formula = z.union(
 );
 export type Formula = z.infer<typeof Formula>;
 
+/** A formula shown over time. */
 export const Curve = z.strictObject({ of: ExpressionText, label: z.string().optional(), in: z.string().optional() });
 
+/** A level that keeps a clock. */
 export const ClockedLevel = z.strictObject({
   lasts: ExpressionText.optional(),
   // biome-ignore lint/suspicious/noThenProperty: the word of the language
   then: z.string().optional(),
   clock: QuantityText.optional(),
 });
+/** A level of a factor. */
 export const LevelDeclaration = z.union([z.string(), z.record(z.string(), ClockedLevel)], {
   error: "a level, or { level: { lasts: duration, then: level } } or { level: { clock: 12 cycles } }",
 });
 
+/** Where people start. */
 export const Start = z.union([z.string(), z.record(z.string(), ExpressionText)], {
   error: "a level, or shares of levels",
 });
 
+/** Something used, with its price. */
 export const Resource = z.strictObject({
   in: z.string(),
   price: ExpressionText,
@@ -94,12 +104,14 @@ export const Resource = z.strictObject({
   label: z.string().optional(),
 });
 
+/** Whom an event or a line concerns. */
 export const Condition = z.union(
   [z.literal("alive"), z.record(z.string(), listOrOne(z.string(), "a level or a list of levels"))],
   { error: "alive, or levels of factors such as { course: waiting }" },
 );
 export type Condition = z.infer<typeof Condition>;
 
+/** Where an event takes people. */
 export const Move = z.union([z.literal("dead"), z.record(z.string(), z.string())], {
   error: "dead, or levels of factors such as { course: in_place }",
 });
@@ -107,6 +119,7 @@ export type Move = z.infer<typeof Move>;
 
 const Uses = z.record(z.string(), ExpressionText);
 
+/** One way an event can go; children are conditional on their parent. */
 export const Branch = z.strictObject({
   chance: ExpressionText.optional(),
   rest: z.literal(true).optional(),
@@ -138,8 +151,10 @@ const eventForm = {
   one_of: z.record(z.string(), Branch).optional(),
 };
 
+/** One form of an event. */
 export const EventCase = z.strictObject(eventForm);
 export type EventCase = z.infer<typeof EventCase>;
+/** Something that can happen. */
 export const EventDeclaration = z.strictObject({
   ...eventForm,
   cases: z.array(EventCase).optional(),
@@ -147,6 +162,7 @@ export const EventDeclaration = z.strictObject({
 });
 export type EventDeclaration = z.infer<typeof EventDeclaration>;
 
+/** One line of an account. */
 export const Line = z.strictObject({
   amount: ExpressionText,
   while: Condition.optional(),
@@ -157,6 +173,7 @@ export const Line = z.strictObject({
 });
 export type Line = z.infer<typeof Line>;
 
+/** Something counted. */
 export const Account = z.strictObject({
   in: z.string().optional(),
   discount: z.enum(["costs", "effects", "none"]).optional(),
@@ -167,6 +184,7 @@ export const Account = z.strictObject({
 });
 export type Account = z.infer<typeof Account>;
 
+/** An assertion of the author. */
 export const Expectation = z.union(
   [
     ExpressionText,
