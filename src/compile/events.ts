@@ -4,8 +4,9 @@ import type { Branch as BranchDeclaration, EventCase } from "../schema/model.ts"
 import { nearestNames } from "../schema/nearest.ts";
 import { readBranches } from "./branches.ts";
 import { boundAt, type Context, modelPlace } from "./context.ts";
-import type { Branch, EventForm, Factor, Match, TimeGrid, Timing } from "./program.ts";
+import type { Branch, EventForm, Factor, Match, Move, TimeGrid, Timing } from "./program.ts";
 import { readDuration } from "./settings.ts";
+import { combinedMove } from "./states.ts";
 import { bothMatch, readMatch, readMove, wholeCycles } from "./structure.ts";
 import { isRate, typeText } from "./type.ts";
 
@@ -57,7 +58,7 @@ export function readEvents(context: Context, factors: readonly Factor[], grid: T
     match: Match,
   ): EventForm {
     const timing = readTiming(name, form, own, at, match);
-    const whole = readBranch(name, form, own, at, timing);
+    const whole = withMoves(readBranch(name, form, own, at, timing), null);
     const strategies = strategyMask(form.strategies, [...at("strategies"), "strategies"], context);
     const said = (["rate", "crude", "at"] as const).find((key) => form[key] !== undefined);
     return {
@@ -261,6 +262,12 @@ export function readEvents(context: Context, factors: readonly Factor[], grid: T
     }
     return symbol.index;
   }
+}
+
+/** The branch with every move in it complete: what a child sets on top of what its parents set. */
+function withMoves(branch: Branch, above: Move | null): Branch {
+  const move = combinedMove(above, branch.move);
+  return { ...branch, move, children: branch.children.map((child) => withMoves(child, move)) };
 }
 
 /** True where a branch or one below it moves people. */

@@ -106,6 +106,7 @@ export interface Branch {
   readonly path: number;
   readonly chance: Bound | null;
   readonly rest: boolean;
+  /** What happens to those who end here, moves of the branches above included. */
   readonly move: Move | null;
   readonly uses: readonly Use[];
   readonly children: readonly Branch[];

@@ -1,5 +1,4 @@
 import type { Branch, EventForm, Move, Program } from "../compile/program.ts";
-import { combinedMove } from "../compile/states.ts";
 import { inputError } from "../errors.ts";
 import type { FormulaValues, Standing } from "./formula-value.ts";
 
@@ -46,9 +45,9 @@ export class EventWalk {
   /** All ways through an event's branches with their chances, those who do none of its branches included. */
   leaves(form: EventForm, state: Standing): readonly Leaf[] {
     const leaves: Leaf[] = [];
-    const visit = (branch: Branch, nodes: readonly Branch[], chance: number, above: Move | null): void => {
+    const visit = (branch: Branch, nodes: readonly Branch[], chance: number): void => {
       const passed = [...nodes, branch];
-      const move = combinedMove(above, branch.move);
+      const { move } = branch;
       if (branch.children.length === 0) {
         leaves.push({ nodes: passed, chance, move });
         return;
@@ -58,20 +57,20 @@ export class EventWalk {
         if (child.rest) continue;
         const p = this.chanceOf(child, state);
         left -= p;
-        visit(child, passed, chance * p, move);
+        visit(child, passed, chance * p);
       }
       if (left < -sumTolerance)
         throw inputError(branch.source.place, "chance-out-of-range", `branches sum to ${1 - left}`, this.where(state));
       left = Math.max(0, left);
       const rest = branch.children.find((child) => child.rest);
-      if (rest !== undefined) visit(rest, passed, chance * left, move);
+      if (rest !== undefined) visit(rest, passed, chance * left);
       else if (left > 0) {
         // an event of branches alone has not happened to those who took none of them
         const nothing = branch === form.root && form.timing.when === "chance" && branch.chance === null;
         leaves.push({ nodes: nothing ? [] : passed, chance: chance * left, move });
       }
     };
-    visit(form.root, [], this.chanceOf(form.root, state), null);
+    visit(form.root, [], this.chanceOf(form.root, state));
     return leaves;
   }
 

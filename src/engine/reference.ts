@@ -43,6 +43,10 @@ class Reference {
   private readonly states: readonly JointState[];
   private readonly applicable: readonly Applicable[];
   private readonly endings: readonly number[];
+  /** Per state, the aged state after each move (null: none); the same object each time, so that it can be a key. */
+  private readonly agedAfter: readonly Map<Move | null, AgedState>[];
+  /** Where an aged state settles if no event fires at its end; undefined where one does. */
+  private readonly quiet = new Map<AgedState, number | undefined>();
   private readonly dt: number;
   private readonly cycles: number;
   private readonly program: Program;
@@ -71,6 +75,7 @@ class Reference {
       chances: movement.formsFor(state, ({ timing }) => timing.when === "chance"),
       rates: movement.formsFor(state, ({ timing }) => timing.when === "rate"),
     }));
+    this.agedAfter = this.states.map(() => new Map());
     const ending = program.events.filter(({ timing }) => timing.when === "ends" || timing.when === "after");
     this.endings = [...new Set(ending.map(({ event }) => event))];
   }
@@ -180,8 +185,7 @@ class Reference {
         this.books.happened(leaf, mass, state, "events");
         if (leaf.move === "dead") y[y.length - 1]! += mass;
         else if (leaf.move !== null) {
-          const moved = this.movement.moved(state, leaf.move);
-          this.endOfCycle(this.movement.aged(moved, moved.entered), mass, y);
+          this.endOfCycle(this.aged(i, leaf.move), mass, y);
         }
       };
       const rates = this.competing(i, state);
@@ -199,9 +203,20 @@ class Reference {
           if (leaf.move !== null) staying -= mass;
         }
       }
-      this.endOfCycle(this.movement.aged(state, null), staying, y);
+      this.endOfCycle(this.aged(i, null), staying, y);
     }
     return y;
+  }
+
+  /** The state after a move (levels it sets are entered afresh), clocks aged. */
+  private aged(i: number, move: Exclude<Move, "dead"> | null): AgedState {
+    const known = this.agedAfter[i]!.get(move);
+    if (known !== undefined) return known;
+    const state = this.states[i]!;
+    const moved = move === null ? null : this.movement.moved(state, move);
+    const aged = this.movement.aged(moved ?? state, moved?.entered ?? null);
+    this.agedAfter[i]!.set(move, aged);
+    return aged;
   }
 
   /** Step 2: all moving ways of the rate events that apply to a state, with their yearly rates. */
@@ -231,6 +246,15 @@ class Reference {
 
   /** Step 4: what the end of levels does to those in an aged state. */
   private endOfCycle(aged: AgedState, mass: number, y: Float64Array): void {
+    if (!this.quiet.has(aged)) {
+      const fires = this.movement.formsFor(aged, (form) => this.movement.fires(form, aged)).length > 0;
+      this.quiet.set(aged, fires ? undefined : this.indexOf(this.movement.settled(aged)));
+    }
+    const target = this.quiet.get(aged);
+    if (target !== undefined) {
+      y[target]! += mass;
+      return;
+    }
     let open: readonly { readonly state: AgedState; readonly mass: number }[] = [{ state: aged, mass }];
     for (const event of this.endings) {
       open = open.flatMap((one) => {
