@@ -23,5 +23,6 @@ export function crudeHazard(p: number, others: number, years: number): number {
     const slope = (died - u * survived) / (died * died);
     u -= (u - h - p * g) / (1 - p * slope);
   }
-  return (u - h) / years;
+  // not (u - h) / years, which cancels where the incidence is small beside the others
+  return (p * (u / -expm1(-u))) / years;
 }
