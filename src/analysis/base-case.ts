@@ -8,6 +8,7 @@ export interface StrategyResult {
   readonly strategy: number;
   readonly id: string;
   readonly label: string;
+  readonly called: string;
   readonly mixed: Traced;
   readonly groups: readonly Traced[];
 }
@@ -16,7 +17,7 @@ export interface StrategyResult {
 export function strategyResults(program: Program, traced: readonly (readonly Traced[])[]): readonly StrategyResult[] {
   return program.analysis.compare.map((strategy, k) => {
     const groups = traced[k]!;
-    const { id, label } = program.strategies[strategy]!;
-    return { strategy, id, label, mixed: mixGroups(program, groups), groups };
+    const { id, label, called } = program.strategies[strategy]!;
+    return { strategy, id, label, called, mixed: mixGroups(program, groups), groups };
   });
 }

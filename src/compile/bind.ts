@@ -2,6 +2,8 @@ import { inputError } from "../errors.ts";
 import { none } from "../schema/dimension.ts";
 import { type ExpressionSource, placeOfWord } from "../schema/document.ts";
 import { nearestNames } from "../schema/nearest.ts";
+import { inBase } from "../schema/quantity.ts";
+import { isUnitName, type Unit } from "../schema/unit.ts";
 import { comparable, power, product, quotient, united } from "./algebra.ts";
 import { type Bound, constant, one, two } from "./bound.ts";
 import { bindCall } from "./call.ts";
@@ -67,7 +69,12 @@ export function bindExpression(source: ExpressionSource, scope: Scope): Typed {
       default: {
         const left = bind(node.left);
         const right = bind(node.right);
-        return arithmetic(node.op, left, right);
+        const result = arithmetic(node.op, left, right);
+        // a number with its unit is one number, exactly as a scenario's quantity is read: 5 months are 5 / 12 of a year
+        if (node.op !== "multiply" || left.node.op !== "number" || right.node.op !== "number") return result;
+        if (node.right.op !== "name" || !isUnitName(node.right.name)) return result;
+        const unit: Unit = { dimension: right.type.dimension, factor: right.node.value };
+        return { ...result, node: constant(inBase(left.node.value, unit)) };
       }
     }
   };

@@ -56,7 +56,13 @@ export function compile(loaded: LoadedCase, files: FileSource): Program {
   });
   const analysis = readAnalysis(context, grid, accounts, entries, events);
   const strategies = Object.entries(model.data.strategies).map(
-    ([id, declared], index): Strategy => ({ index, id, label: declared.label, steps: declared.steps ?? [] }),
+    ([id, declared], index): Strategy => ({
+      index,
+      id,
+      label: declared.label,
+      called: declared.called ?? inSentence(declared.label),
+      steps: declared.steps ?? [],
+    }),
   );
   const program: Program = {
     scenario,
@@ -105,4 +111,9 @@ function readExpectations(context: Context): readonly Expectation[] {
       return { name, source, within: quantity === undefined || "problem" in quantity ? 0 : quantity.value };
     });
   });
+}
+
+/** A label inside a sentence: its first letter small, unless it begins with an abbreviation. */
+function inSentence(label: string): string {
+  return /^[A-Z][a-z]/.test(label) ? label.charAt(0).toLowerCase() + label.slice(1) : label;
 }

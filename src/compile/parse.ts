@@ -1,6 +1,6 @@
 import { create, parseDependencies } from "mathjs/number";
 import { inputError, type Place } from "../errors.ts";
-import { isUnitName, unitOf } from "../schema/unit.ts";
+import { isUnitName } from "../schema/unit.ts";
 import type { Arithmetic, Comparison, Expression } from "./expression.ts";
 
 // Only the parser of the library is loaded: it builds trees and cannot evaluate anything.
@@ -169,6 +169,9 @@ function operator(tree: Tree, place: Place): Expression {
       "write * between factors, or _ inside a name; only a number and its unit stand side by side",
     );
   }
+  // a number side by side with `cycle` is a length of time; the name alone is the number of the cycle
+  if (name === "multiply" && tree["implicit"] === true && left !== undefined && isName(right, "cycle"))
+    return { op: "multiply", left, right: { op: "name", name: "cycles", parts: [] } };
   const op = binary.get(name);
   if (op !== undefined && left !== undefined && right !== undefined) return { op, left, right };
   const [what, instead] = refusedOperators.get(name) ?? [
@@ -180,5 +183,7 @@ function operator(tree: Tree, place: Place): Expression {
 
 function isUnit(node: Expression): boolean {
   if (node.op === "power") return isUnit(node.left);
-  return node.op === "name" && node.parts.length === 0 && (isUnitName(node.name) || unitOf(node.name, 1) !== undefined);
+  return node.op === "name" && node.parts.length === 0 && (isUnitName(node.name) || node.name === "cycle");
 }
+
+const isName = (node: Expression | undefined, name: string): boolean => node?.op === "name" && node.name === name;

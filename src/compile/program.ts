@@ -22,6 +22,8 @@ export interface Strategy {
   readonly index: number;
   readonly id: string;
   readonly label: string;
+  /** The strategy inside a sentence, `the swallowed balloon`. */
+  readonly called: string;
   readonly steps: readonly string[];
 }
 

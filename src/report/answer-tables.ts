@@ -1,4 +1,4 @@
-import { countText, effectText, exactMoneyText, moneyText, shareText, yearsText } from "./format.ts";
+import { capitalised, countText, effectText, exactMoneyText, moneyText, shareText, yearsText } from "./format.ts";
 import type { QuestionId, ResultDocument } from "./result.ts";
 import type { TextTable } from "./table-text.ts";
 
@@ -27,12 +27,16 @@ export function answerTables(
         {
           title: "What happens to 1,000 people",
           header: ["Event", ...labels],
-          rows: happened.map((row) => [row.label, ...ids.map((id) => countText(row.perThousand[id]!))]),
+          rows: happened.map((row) => [capitalised(row.label), ...ids.map((id) => countText(row.perThousand[id]!))]),
         },
         {
           title: "What is used for 1,000 people",
           header: ["Resource", "Unit", ...labels],
-          rows: used.map((row) => [row.label, row.unit, ...ids.map((id) => countText(row.perThousand[id]!))]),
+          rows: used.map((row) => [
+            capitalised(row.label),
+            row.unit,
+            ...ids.map((id) => countText(row.perThousand[id]!)),
+          ]),
         },
       ];
     }

@@ -1,7 +1,7 @@
 import type { StrategyResult } from "../analysis/base-case.ts";
 import { eventCount, resourceUse } from "../analysis/totals.ts";
 import type { Program } from "../compile/program.ts";
-import { inSentence, listText, yearsText } from "./format.ts";
+import { listText, yearsText } from "./format.ts";
 
 /** How often an event or branch happened, or how much of a resource was used, per 1,000 starters. */
 export interface PerThousand {
@@ -31,7 +31,7 @@ export interface ComparedAnswer {
 /** Pathways side by side: steps, what happens to 1,000 people, what is used for them; and who they are. */
 export function comparedAnswer(program: Program, results: readonly StrategyResult[]): ComparedAnswer {
   const { analysis, scope } = program;
-  const labels = results.map(({ label }) => inSentence(label));
+  const labels = results.map(({ called }) => called);
   const groups = program.groups.length === 1 ? "one group of people" : `${program.groups.length} groups of people`;
   const attributes = [...scope.attributes.values()];
   return {

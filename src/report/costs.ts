@@ -2,7 +2,7 @@ import type { StrategyResult } from "../analysis/base-case.ts";
 import { accountTotal, binned, entriesOf, entryTotal, reportYears } from "../analysis/totals.ts";
 import type { Program } from "../compile/program.ts";
 import { type PerThousand, resourceRows } from "./compared.ts";
-import { inSentence, listText, moneyText, yearsText } from "./format.ts";
+import { listText, moneyText, yearsText } from "./format.ts";
 
 /** One line of the cost account as one bearer sees it, per starter. */
 export interface CostLine {
@@ -58,7 +58,7 @@ export function costsAnswer(program: Program, results: readonly StrategyResult[]
     }),
   );
   const bearers = [...new Set(entries.map(({ entry }) => entry.bearer))];
-  const listed = results.map((result) => `${inSentence(result.label)} ${moneyText(total[result.id]!)}`);
+  const listed = results.map((result) => `${result.called} ${moneyText(total[result.id]!)}`);
   return {
     headline: `Per person over ${yearsText(analysis.horizonYears)}, ${perspective === "all" ? "all costs counted" : `as the ${perspective} sees it`}, in ${analysis.currency}: ${listText(listed)}.`,
     currency: analysis.currency,

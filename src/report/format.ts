@@ -74,8 +74,3 @@ export function listText(items: readonly string[]): string {
 export function capitalised(text: string): string {
   return text.charAt(0).toUpperCase() + text.slice(1);
 }
-
-/** A first letter in lower case, for labels inside sentences; abbreviations stay. */
-export function inSentence(label: string): string {
-  return /^[A-Z][a-z]/.test(label) ? label.charAt(0).toLowerCase() + label.slice(1) : label;
-}

@@ -2,7 +2,7 @@ import type { StrategyResult } from "../analysis/base-case.ts";
 import { accountTotal, lifeYears, reportYears } from "../analysis/totals.ts";
 import type { Program } from "../compile/program.ts";
 import type { JointState } from "../compile/states.ts";
-import { countText, effectText, inSentence, yearsText } from "./format.ts";
+import { capitalised, countText, effectText, yearsText } from "./format.ts";
 import { wordsOf } from "./words.ts";
 
 /** A value over time, one list per strategy. */
@@ -147,9 +147,9 @@ function worksHeadline(program: Program, results: readonly StrategyResult[]): st
           : `${effectText(Math.abs(gain))} ${words.effect} ${gain > 0 ? "more" : "less"}`;
       const event =
         largest === undefined ? "" : `; of 1,000 people ${countText(largest.avoided)} fewer ${largest.label}`;
-      return `${result.label} yields ${more} than ${inSentence(reference.label)}${event}`;
+      return `${result.called} yields ${more} ${more === "as much" ? "as" : "than"} ${reference.called}${event}`;
     });
   if (sentences.length === 0)
-    return `${reference.label} yields ${effectText(effect(reference))} ${words.effect} per person over ${yearsText(analysis.horizonYears)}.`;
-  return `Over ${yearsText(analysis.horizonYears)} per person: ${sentences.join(". ")}.`;
+    return `${capitalised(reference.called)} yields ${effectText(effect(reference))} ${words.effect} per person over ${yearsText(analysis.horizonYears)}.`;
+  return `Per person over ${yearsText(analysis.horizonYears)}, ${sentences.map((text, i) => (i === 0 ? text : capitalised(text))).join(". ")}.`;
 }

@@ -5,7 +5,7 @@ import { comparePair, type PairKind } from "../analysis/pairwise.ts";
 import { accountTotal, lifeYears } from "../analysis/totals.ts";
 import type { Program } from "../compile/program.ts";
 import type { Traced } from "../engine/traced.ts";
-import { capitalised, effectText, inSentence, listText, moneyText, yearsText } from "./format.ts";
+import { capitalised, effectText, listText, moneyText, yearsText } from "./format.ts";
 import { pairText, wordsOf } from "./words.ts";
 
 /** Cost and effect of a strategy per starter, discounted; net benefits by threshold. */
@@ -170,7 +170,7 @@ export function headlineThreshold(program: Program): number | undefined {
 export function worthHeadline(program: Program, part: WorthPart): string {
   const words = wordsOf(program);
   const label = (id: string | null): string =>
-    inSentence(part.strategies.find((strategy) => strategy.id === id)?.label ?? String(id));
+    program.strategies.find((strategy) => strategy.id === id)?.called ?? String(id);
   const over = `Over ${yearsText(program.analysis.horizonYears)}`;
   const [only] = part.strategies;
   if (part.strategies.length === 1 && only !== undefined) {

@@ -40,6 +40,7 @@ export type InputDeclaration = z.infer<typeof InputDeclaration>;
 /** A care pathway. */
 export const StrategyDeclaration = z.strictObject({
   label: z.string(),
+  called: z.string().optional(),
   has: z.array(z.string()).optional(),
   steps: z.array(z.string()).optional(),
 });
