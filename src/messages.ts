@@ -4,6 +4,9 @@ export type Said = readonly [message: string, hint: string];
 const nearest = (near: readonly string[], otherwise: string): string =>
   near.length > 0 ? `did you mean ${near.join(" or ")}` : otherwise;
 
+const withArticle = (noun: string): string =>
+  /^an? /.test(noun) ? noun : `${/^[aeio]/.test(noun) ? "an" : "a"} ${noun}`;
+
 /** The catalogue of mistakes: one entry per code; grammar: what is wrong, the value found; then what would be right. */
 export const says = {
   // Files and YAML
@@ -120,7 +123,7 @@ export const says = {
     "bring both sides to the same unit, or convert openly",
   ],
   "kind-crossing": (left: string, right: string, instead: string): Said => [
-    `a ${left} does not combine with a ${right} here`,
+    `${withArticle(left)} does not combine with ${withArticle(right)} here`,
     instead,
   ],
   "not-a-chance": (found: string): Said => [

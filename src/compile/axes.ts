@@ -21,7 +21,11 @@ interface Collected {
 }
 
 /** The axes of an expression, formulas followed; `known` keeps those of formulas between calls. */
-export function axesOf(node: Bound, formulas: readonly Formula[], known: Map<number, Axes> = new Map()): Axes {
+export function axesOf(
+  node: Bound,
+  formulas: readonly Pick<Formula, "node">[],
+  known: Map<number, Axes> = new Map(),
+): Axes {
   const axes: Collected = {
     draw: false,
     strategy: false,

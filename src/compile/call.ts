@@ -3,7 +3,7 @@ import { isNone, none, perTime, raised, sameDimension, time } from "../schema/di
 import { type ExpressionSource, placeOfWord } from "../schema/document.ts";
 import { nearestNames } from "../schema/nearest.ts";
 import { united } from "./algebra.ts";
-import { type Key, one, two } from "./bound.ts";
+import { type Bound, children, type Key, one, two } from "./bound.ts";
 import { chanceFromRate, hazardFromChance, oddsChance } from "./conversion.ts";
 import type { Expression } from "./expression.ts";
 import { keyOf, type Typed } from "./names.ts";
@@ -157,7 +157,11 @@ function tableOrEarlier(name: string, args: readonly Expression[], context: Call
     const lag = bind(shifted);
     if (!lag.type.zero && !sameDimension(lag.type.dimension, time))
       throw wrong(`a duration instead of ${typeText(lag.type)}`);
-    const { type } = formula.bound(placeOfWord(source, name));
+    const { node, type } = formula.bound(placeOfWord(source, name));
+    if (readsCycle(node, scope)) {
+      const what = "a formula of the number of the cycle, which an earlier time does not shift";
+      throw inputError(placeOfWord(source, name), "name-misused", name, what, "write it with time instead of cycle");
+    }
     return { node: { op: "formula", formula: formula.index, strategy: null, lag: lag.node }, type };
   }
   const known = [
@@ -176,4 +180,15 @@ function tableOrEarlier(name: string, args: readonly Expression[], context: Call
     ...scope.formulas.keys(),
   ];
   throw inputError(placeOfWord(source, name), "unknown-function", name, nearestNames(name, known));
+}
+
+/** True where an expression reads the number of the cycle, formulas followed. */
+function readsCycle(node: Bound, scope: Scope, seen: Set<number> = new Set()): boolean {
+  if (node.op === "cycle") return true;
+  if (node.op === "formula" && !seen.has(node.formula)) {
+    seen.add(node.formula);
+    const inner = [...scope.formulas.values()][node.formula]!;
+    if (readsCycle(inner.bound({ file: "", line: 1, column: 1, path: "" }).node, scope, seen)) return true;
+  }
+  return children(node).some((child) => readsCycle(child, scope, seen));
 }

@@ -4,6 +4,7 @@ import { isNone, sameDimension, time } from "../schema/dimension.ts";
 import type { LevelDeclaration } from "../schema/model.ts";
 import { nearestNames } from "../schema/nearest.ts";
 import { readQuantity } from "../schema/quantity.ts";
+import { axesOf } from "./axes.ts";
 import { boundAt, type Context, indexOf, modelPlace } from "./context.ts";
 import type { Factor, Level, Match, Move, TimeGrid } from "./program.ts";
 import { typeText } from "./type.ts";
@@ -91,6 +92,17 @@ function readStart(
     const bound = boundAt(context, path);
     if (!["share", "probability", "literal", "ratio"].includes(bound.type.kind)) {
       context.findings.add(bound.source.place, "not-a-chance", typeText(bound.type));
+    }
+    const formulas = [...context.scope.formulas.values()].map((symbol) => symbol.bound(bound.source.place));
+    if (axesOf(bound.node, formulas).factors.size > 0) {
+      const what = "a share of starters, who are in no level yet";
+      context.findings.add(
+        bound.source.place,
+        "name-misused",
+        name,
+        what,
+        "let it depend on strategy, group and inputs",
+      );
     }
     shares[index] = bound.node;
     sum = { op: "add", left: sum, right: bound.node };
