@@ -83,3 +83,9 @@ export class EventWalk {
     return p;
   }
 }
+
+/** True where an event leaves nobody where they were: subtracting its parts would leave a trace of rounding there. */
+export function takesAll({ root, timing }: EventForm, leaves: readonly Leaf[]): boolean {
+  const shared = timing.when === "instant" && timing.shares !== null;
+  return root.chance === null && !shared && leaves.every(({ move }) => move !== null);
+}

@@ -7,7 +7,7 @@ import { inputError } from "../errors.ts";
 import { crudeHazard } from "../numerics/crude-incidence.ts";
 import { expm1 } from "../numerics/exp.ts";
 import { Books, type Take } from "./books.ts";
-import { EventWalk, type Leaf } from "./event-walk.ts";
+import { EventWalk, type Leaf, takesAll } from "./event-walk.ts";
 import { FormulaValues, type Moment, type Standing } from "./formula-value.ts";
 import type { Traced } from "./traced.ts";
 
@@ -150,22 +150,22 @@ class Reference {
     const y = Float64Array.from(x);
     for (const [i, state] of this.states.entries()) {
       if (x[i] === 0 || !this.applicable[i]!.instants.has(form)) continue;
-      const mass = x[i]! * this.walk.instantShare(form, position);
-      for (const leaf of this.walk.leaves(form, state)) {
-        const part = mass * leaf.chance;
+      const leaves = this.walk.leaves(form, state);
+      const all = takesAll(form, leaves);
+      if (all) y[i]! -= x[i]!;
+      for (const leaf of leaves) {
+        const part = x[i]! * this.walk.instantShare(form, position) * leaf.chance;
         this.books.happened(leaf, part, state, "start");
-        if (leaf.move !== null) {
-          y[i]! -= part;
-          y[this.target(state, leaf.move)]! += part;
-        }
+        if (leaf.move === null) continue;
+        if (!all) y[i]! -= part;
+        y[this.target(state, leaf.move)]! += part;
       }
     }
     return y;
   }
 
   private target(state: JointState, move: Move): number {
-    if (move === "dead") return this.states.length;
-    return this.indexOf(this.movement.moved(state, move));
+    return move === "dead" ? this.states.length : this.indexOf(this.movement.moved(state, move));
   }
 
   private indexOf(state: JointState): number {
@@ -262,7 +262,8 @@ class Reference {
         if (form === undefined || !this.movement.fires(form, one.state)) return [one];
         let staying = one.mass;
         const moved: { state: AgedState; mass: number }[] = [];
-        for (const leaf of this.walk.leaves(form, one.state)) {
+        const leaves = this.walk.leaves(form, one.state);
+        for (const leaf of leaves) {
           const part = one.mass * leaf.chance;
           this.books.happened(leaf, part, one.state, "end");
           if (leaf.move === null) continue;
@@ -270,7 +271,7 @@ class Reference {
           if (leaf.move === "dead") y[y.length - 1]! += part;
           else moved.push({ state: this.movement.movedAged(one.state, leaf.move), mass: part });
         }
-        return staying === 0 ? moved : [{ state: one.state, mass: staying }, ...moved];
+        return staying === 0 || takesAll(form, leaves) ? moved : [{ state: one.state, mass: staying }, ...moved];
       });
     }
     for (const one of open) y[this.indexOf(this.movement.settled(one.state))]! += one.mass;
