@@ -60,7 +60,7 @@ export type TransitionPower =
  * Source: Chhatwal, Jayasuriya, Elbasha, Med Decis Making 2016;36:952-964.
  *
  * @example
- * transitionPower(Float64Array.of(0.25, 0.75, 0, 1), 2, 0.5); // matrix: Float64Array [0.5, 0.5, 0, 1]
+ * transitionPower(Float64Array.of(0.25, 0.75, 0, 1), 2, 0.5).kind; // "power"
  */
 export function transitionPower(p: Float64Array, n: number, exponent: number): TransitionPower {
   const generator = matrixLog(p, n);
