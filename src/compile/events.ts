@@ -6,7 +6,7 @@ import { readBranches } from "./branches.ts";
 import { boundAt, type Context, modelPlace } from "./context.ts";
 import type { Branch, EventForm, Factor, Match, Move, TimeGrid, Timing } from "./program.ts";
 import { readDuration } from "./settings.ts";
-import { combinedMove } from "./states.ts";
+import { combinedMove, movesOf } from "./states.ts";
 import { bothMatch, readMatch, readMove, wholeCycles } from "./structure.ts";
 import { isRate, typeText } from "./type.ts";
 
@@ -60,6 +60,10 @@ export function readEvents(context: Context, factors: readonly Factor[], grid: T
     const timing = readTiming(name, form, own, at, match);
     const whole = withMoves(readBranch(name, form, own, at, timing), null);
     const strategies = strategyMask(form.strategies, [...at("strategies"), "strategies"], context);
+    if (timing.when === "crude" && movesOf(whole).includes(null)) {
+      const why = "a crude incidence is of people who leave: let every branch move them, or use rate or chance";
+      context.findings.add(modelPlace(context, [...at("crude"), "crude"], true), "inconsistent-keys", ["crude"], why);
+    }
     const said = (["rate", "crude", "at"] as const).find((key) => form[key] !== undefined);
     return {
       event,

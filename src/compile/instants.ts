@@ -22,6 +22,10 @@ export function firings(program: Program, strategy: number, group: number): Read
       const years = structuralValue(program, node, { strategy, group }, "an instant", place);
       const cycle = wholeCycles(years, grid, "an instant", place);
       if (cycle < 0) throw inputError(place, "out-of-range", "an instant", `${years} years`, "0 or later");
+      if (cycles.has(cycle) || (timing.shares !== null && [...cycles.keys()].some((earlier) => earlier > cycle))) {
+        const order = "the order of time, later than the one before";
+        throw inputError(place, "out-of-range", "an instant of the list", `${years} years`, order);
+      }
       if (cycle < grid.cycles) cycles.set(cycle, position);
     }
     if (timing.every !== null) {

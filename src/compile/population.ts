@@ -1,4 +1,5 @@
 import type { Findings } from "../errors.ts";
+import { inRange, rangeText } from "../evidence/range.ts";
 import { quantityIn } from "../evidence/read-quantity.ts";
 import { isNone } from "../schema/dimension.ts";
 import type { Step } from "../schema/located.ts";
@@ -144,12 +145,18 @@ function attributeValue(
     return undefined;
   }
   if (attribute.levels === null) {
-    return quantityIn(
+    const value = quantityIn(
       text,
       { dimension: attribute.type.dimension, currency: context.scope.currency, cycleYears: context.scope.cycleYears },
       scenarioPlace(context, path),
       context.findings,
     );
+    const declared = context.model.data.population?.[name];
+    if (value === undefined || declared === undefined || Array.isArray(declared) || inRange(declared.is, value))
+      return value;
+    const range = rangeText(declared.is);
+    context.findings.add(scenarioPlace(context, path), "out-of-range", name, String(text), range);
+    return undefined;
   }
   const index = attribute.levels.indexOf(String(text));
   if (index >= 0) return index;

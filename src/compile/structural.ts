@@ -35,6 +35,14 @@ export function structuralValue(program: Program, node: Bound, whom: Whom, what:
     if (!isFixed(component, byKey)) throw inputError(place, "draw-dependent", what);
     return component.base;
   };
+  // each formula once, however often others name it
+  const known = new Map<string, number>();
+  const formula = (index: number, strategy: number): number => {
+    const key = `${index}/${strategy}`;
+    const found = known.get(key) ?? value(program.formulas[index]!.node, strategy);
+    known.set(key, found);
+    return found;
+  };
   const value = (at: Bound, strategy: number): number => {
     switch (at.op) {
       case "number":
@@ -50,7 +58,7 @@ export function structuralValue(program: Program, node: Bound, whom: Whom, what:
         return input(at.input, at.strategy ?? strategy, cellOf(at.key));
       case "formula":
         if (at.lag !== null) throw refused("leave time out of it");
-        return value(program.formulas[at.formula]!.node, at.strategy ?? strategy);
+        return formula(at.formula, at.strategy ?? strategy);
       case "if":
         return value(at.test, strategy) !== 0 ? value(at.yes, strategy) : value(at.no, strategy);
       case "time":

@@ -14,7 +14,10 @@ function expressionsOf(program: Program, s: number): readonly Bound[] {
   for (const form of program.events) {
     if (!form.strategies[s]) continue;
     const { timing } = form;
-    if (timing.when === "instant") found.push(...timing.at);
+    if (timing.when === "instant") {
+      found.push(...timing.at);
+      if (timing.shares !== null) found.push({ op: "input", input: timing.shares, strategy: null, key: null });
+    }
     if (timing.when === "rate") found.push(timing.rate);
     if (timing.when === "crude") found.push(timing.incidence);
     branch(form.root);
@@ -108,7 +111,5 @@ export function unusedInputs(program: Program): readonly string[] {
       }
     }
   }
-  for (const form of program.events)
-    if (form.timing.when === "instant" && form.timing.shares !== null) read.add(form.timing.shares);
   return program.inputs.filter((input) => !read.has(input.index)).map((input) => input.name);
 }
