@@ -203,13 +203,10 @@ export function readForm(
         words.length === 1 && shape.byStrategy && context.strategies.includes(words[0]!)
           ? [shape.name, ...words]
           : words;
-      return {
-        form: "same",
-        as: `${given[0]}${given
-          .slice(1)
-          .map((part) => `[${part}]`)
-          .join("")}${cellName !== undefined && !given.includes(cellName) ? `[${cellName}]` : ""}`,
-      };
+      // a cell named in full is that cell; otherwise the cell of the same name
+      const named = given.slice(1).some((part) => !context.strategies.includes(part));
+      const parts = cellName === undefined || named ? given.slice(1) : [...given.slice(1), cellName];
+      return { form: "same", as: `${given[0]}${parts.map((part) => `[${part}]`).join("")}` };
     },
   };
   return read[form as Form]();
