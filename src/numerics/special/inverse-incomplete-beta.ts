@@ -49,7 +49,7 @@ export function invertIncompleteBeta(
     const newton = side * ratio * (target - beta.logKernel(x, y) - log(ratio));
     const slope = shapeA * y - shapeB * x;
     const bend = 1 + 0.5 * newton * (slope - side / ratio);
-    const change = step < HALLEY_STEPS ? newton / (bend > 0.5 ? bend : 0.5) : newton;
+    const change = step < HALLEY_STEPS ? newton / Math.max(bend, 0.5) : newton;
     const growth = expm1(change);
     const divisor = 1 + x * growth;
     if (x < y) {

@@ -37,7 +37,7 @@ export function inverseIncompleteGamma(gamma: IncompleteGamma, shape: number, p:
     const newton = side * ratio * (target - gamma.logKernel(x) - log(ratio));
     const slope = shape - x;
     const bend = 1 + 0.5 * newton * (slope - side / ratio);
-    const change = step < HALLEY_STEPS ? newton / (bend > 0.5 ? bend : 0.5) : newton;
+    const change = step < HALLEY_STEPS ? newton / Math.max(bend, 0.5) : newton;
     x += x * expm1(change);
     if (Math.abs(change) < LAST_STEP * Math.min(ratio, 1, 1 / Math.abs(slope))) return x;
   }

@@ -6,16 +6,7 @@ const HALF_LOG_TWO_PI = 0.9189385332046728;
 const STIRLING_FROM = 10;
 
 /** B(2k) / (2k (2k - 1)), k = 1 to 8. Source: Abramowitz and Stegun (1964) 6.1.41. */
-const STIRLING = [
-  1 / 12,
-  -1 / 360,
-  1 / 1260,
-  -1 / 1680,
-  1 / 1188,
-  -691 / 360360,
-  1 / 156,
-  -3617 / 122400,
-] as const;
+const STIRLING = [1 / 12, -1 / 360, 1 / 1260, -1 / 1680, 1 / 1188, -691 / 360360, 1 / 156, -3617 / 122400] as const;
 
 /** 1 - Euler's constant, then (-1)^k (zeta(k) - 1) / k, k = 2 to 29. Source: Abramowitz and Stegun (1964) 6.1.33. */
 const AROUND_TWO = [
