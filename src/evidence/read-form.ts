@@ -262,7 +262,7 @@ export function readForm(
         "counts",
       );
     }
-    return { form: "counts", counts: list, cell };
+    return { form: "counts", counts: list, listed: shape.cells.map((name) => found[name] !== undefined), cell };
   }
 
   function weights(found: Readonly<Record<string, number>>, choices: readonly string[]): Reported | undefined {

@@ -6,7 +6,13 @@ export type Reported =
   | { readonly form: "fixed"; readonly value: number }
   | { readonly form: "share"; readonly events: number; readonly of: number }
   | { readonly form: "rate"; readonly events: number; readonly years: number }
-  | { readonly form: "counts"; readonly counts: readonly number[]; readonly cell: number }
+  | {
+      readonly form: "counts";
+      readonly counts: readonly number[];
+      /** Which cells were listed; the others cannot happen. */
+      readonly listed: readonly boolean[];
+      readonly cell: number;
+    }
   | { readonly form: "mean"; readonly mean: number; readonly se: number; readonly n: number | null }
   | {
       readonly form: "estimate";
