@@ -1,0 +1,21 @@
+import type { Randomisations } from "./monte-carlo-error.ts";
+import type { StrategyDraws } from "./strategy-draws.ts";
+
+/** The outcomes of a probabilistic run: one world per draw, the same in every strategy. */
+export interface DrawOutcomes {
+  readonly draws: number;
+  readonly seed: string;
+  readonly design: "plain" | "stratified" | "quasi";
+  /** Boundaries of the independent randomisations of stratified and quasi runs; absent for plain ones. */
+  readonly randomisations?: Randomisations;
+  /** Cost and effect of each compared strategy, groups mixed. */
+  readonly strategies: readonly StrategyDraws[];
+  /** The same for each group, in the order of the groups. */
+  readonly groups: readonly (readonly StrategyDraws[])[];
+  /** Mean over draws of every account, `[compared strategy][account]`. */
+  readonly accountMeans: readonly (readonly number[])[];
+  /** Mean undiscounted years lived, per compared strategy. */
+  readonly lifeYears: readonly number[];
+  /** SHA-256 of the outcomes as float64 little-endian, `[draw][compared strategy][account]`. */
+  readonly outcomesHash: string;
+}
