@@ -38,11 +38,48 @@ export function runReference(study: Study, row: Float64Array): readonly (readonl
   );
 }
 
-/** What a run should hold beside the answers. */
+/** What a run should do; what is not given comes from the scenario's `runs`. */
 export interface RunOptions {
+  /** Number of draws; 0 forces the base case alone. */
+  readonly draws?: number;
+  readonly seed?: string;
+  readonly design?: Design;
+  /** Adds who is where at each boundary, from base values. */
   readonly trace?: boolean;
   /** Time of making, an ISO text; left out unless asked for, so that the same case gives the same document. */
   readonly generated?: string;
+}
+
+/** How uniforms are laid out over draws. */
+export type Design = "plain" | "stratified" | "quasi";
+
+/** How far a run has come. */
+export interface Progress {
+  readonly done: number;
+  readonly total: number;
+}
+
+/**
+ * A run in steps: yields after each block of draws, so that a host can show progress, do other things between blocks,
+ * or stop by dropping the generator. Throws what the case's expressions and evidence make it throw.
+ */
+export function* runSteps(study: Study, options: RunOptions = {}): Generator<Progress, ResultDocument> {
+  yield { done: 0, total: 1 };
+  return runBase(study, options);
+}
+
+/** A run from start to end. */
+export function runStudy(
+  study: Study,
+  options: RunOptions = {},
+  onProgress?: (progress: Progress) => void,
+): ResultDocument {
+  const steps = runSteps(study, options);
+  for (;;) {
+    const step = steps.next();
+    if (step.done) return step.value;
+    onProgress?.(step.value);
+  }
 }
 
 /** The base case answered: program to rows to outcomes to answers. Throws expectation-failed. */
