@@ -1,5 +1,6 @@
 import { isAlias, isMap, isScalar, isSeq, LineCounter, type Node, parseDocument, type Scalar } from "yaml";
 import { type Finding, Findings, finding, InputError, type Place } from "../errors.ts";
+import { type Nesting, nestingOf } from "./nesting.ts";
 
 /** A value of a file that remembers where it stands. Maps keep the order of the file. */
 export interface Located {
@@ -18,8 +19,10 @@ export interface LocatedEntry {
   readonly node: Located;
 }
 
-const sizeLimit = 1_000_000;
+const sizeLimit = 400_000;
 const depthLimit = 64;
+// beyond so many mistakes in one file, more do not help
+const findingLimit = 100;
 
 /**
  * Reads YAML text into located values, or throws every mistake found in it.
@@ -29,10 +32,11 @@ const depthLimit = 64;
 export function parseText(text: string, file: string): Located {
   const start: Place = { file, line: 1, column: 1, path: "" };
   if (text.length > sizeLimit) throw new InputError([finding(start, "file-too-large", text.length, sizeLimit)]);
-  const tooDeep = firstTooDeep(text);
-  if (tooDeep !== undefined) throw new InputError([finding({ ...start, ...tooDeep }, "yaml-depth", depthLimit)]);
+  const nesting = nestingOf(text, depthLimit);
+  if (nesting.tooDeep !== undefined)
+    throw new InputError([finding({ ...start, ...nesting.tooDeep }, "yaml-depth", depthLimit)]);
   const lines = new LineCounter();
-  const document = parseDocument(text, { lineCounter: lines, uniqueKeys: false, merge: false, logLevel: "silent" });
+  const document = parseDocument(text, { lineCounter: lines, uniqueKeys: false, merge: false, logLevel: "error" });
   const at = (offset: number): { line: number; column: number } => {
     const position = lines.linePos(Math.min(offset, text.length));
     return { line: Math.max(1, position.line), column: Math.max(1, position.col) };
@@ -40,17 +44,25 @@ export function parseText(text: string, file: string): Located {
   if (document.contents === null && document.errors.length === 0) {
     throw new InputError([finding(start, "yaml-syntax", "the file is empty")]);
   }
-  const findings = new Findings();
-  for (const error of [...document.errors, ...document.warnings]) {
-    findings.list.push(syntaxFinding({ file, path: "", ...at(error.pos[0]) }, error.code, error.message, text));
+  // what follows the first mistake of syntax is mostly its consequence
+  const [first] = [...document.errors, ...document.warnings];
+  if (first !== undefined) {
+    const place = { ...start, ...at(first.pos[0]) };
+    throw new InputError([syntaxFinding(place, first.code, first.message, text, nesting)]);
   }
-  findings.throwAny();
+  const findings = new Findings();
+  const add: Findings["add"] = (place, code, ...args) => {
+    // a comma cuts one expression into several pieces: the first tells
+    const last = findings.list.at(-1);
+    if (code === "unquoted-comma" && last?.code === code && last.line === place.line) return;
+    if (findings.list.length < findingLimit) findings.add(place, code, ...args);
+  };
   const convert = (node: Node | null | undefined, offset: number, path: string, inFlow: boolean): Located => {
     const position = at(node?.range?.[0] ?? offset);
     const place: Place = { file, path, ...position };
     if (node === null || node === undefined) return { file, ...position, value: null };
     if (isAlias(node) || ("anchor" in node && node.anchor !== undefined) || hasOwnTag(node)) {
-      findings.add(place, "yaml-alias");
+      add(place, "yaml-alias");
       return { file, ...position, value: null };
     }
     if (isMap(node)) {
@@ -61,16 +73,16 @@ export function parseText(text: string, file: string): Located {
         const keyAt = at(keyNode?.range?.[0] ?? node.range?.[0] ?? 0);
         const key = keyText(keyNode);
         if (key === undefined) {
-          findings.add({ file, path, ...keyAt }, "yaml-syntax", "a key is not a plain word");
+          add({ file, path, ...keyAt }, "yaml-syntax", "a key is not a plain word");
           continue;
         }
         if (flow && unbalanced(key)) {
-          findings.add({ file, path, ...keyAt }, "unquoted-comma");
+          add({ file, path, ...keyAt }, "unquoted-comma");
           continue;
         }
         const childPath = path === "" ? key : `${path}.${key}`;
         const child = convert(pair.value as Node | null, keyNode?.range?.[1] ?? 0, childPath, flow);
-        if (entries.has(key)) findings.add({ file, path: childPath, ...keyAt }, "duplicate-key", key);
+        if (entries.has(key)) add({ file, path: childPath, ...keyAt }, "duplicate-key", key);
         else entries.set(key, { ...keyAt, node: child });
       }
       return { file, ...position, value: entries };
@@ -82,7 +94,7 @@ export function parseText(text: string, file: string): Located {
       return { file, ...position, value: items };
     }
     const scalar = node as Scalar;
-    const value = scalarValue(scalar, place, inFlow, findings);
+    const value = scalarValue(scalar, place, inFlow, add);
     const quoted = scalar.type === "QUOTE_DOUBLE" || scalar.type === "QUOTE_SINGLE";
     const oneLine = (quoted || scalar.type === "PLAIN") && !String(scalar.source ?? "").includes("\n");
     return { file, ...position, ...(oneLine ? { textColumn: position.column + (quoted ? 1 : 0) } : {}), value };
@@ -92,18 +104,18 @@ export function parseText(text: string, file: string): Located {
   return located;
 }
 
-function scalarValue(node: Scalar, place: Place, inFlow: boolean, findings: Findings): Located["value"] {
+function scalarValue(node: Scalar, place: Place, inFlow: boolean, add: Findings["add"]): Located["value"] {
   const value = node.value;
   if (typeof value === "string") {
-    if (inFlow && node.type === "PLAIN" && unbalanced(value)) findings.add(place, "unquoted-comma");
+    if (inFlow && node.type === "PLAIN" && unbalanced(value)) add(place, "unquoted-comma");
     return value;
   }
   if (typeof value === "number") {
-    if (!Number.isFinite(value)) findings.add(place, "yaml-syntax", "a number is not finite");
+    if (!Number.isFinite(value)) add(place, "yaml-syntax", "a number is not finite");
     return value;
   }
   if (typeof value === "boolean" || value === null) return value;
-  findings.add(place, "yaml-syntax", "a value is neither text, number nor true or false");
+  add(place, "yaml-syntax", "a value is neither text, number nor true or false");
   return null;
 }
 
@@ -120,49 +132,22 @@ function keyText(key: Node | null): string | undefined {
 const unbalanced = (text: string): boolean =>
   text.split("(").length !== text.split(")").length || text.split("[").length !== text.split("]").length;
 
-function syntaxFinding(place: Place, code: string, message: string, text: string): Finding {
+function syntaxFinding(place: Place, code: string, message: string, text: string, nesting: Nesting): Finding {
+  const { openQuote, openBracket } = nesting;
   if (code === "MULTIPLE_DOCS") return finding(place, "yaml-documents");
+  if (code === "TAG_RESOLVE_FAILED") return finding(place, "yaml-alias");
+  if (openQuote !== undefined)
+    return finding({ ...place, ...openQuote }, "yaml-syntax", "a quote is opened here and not closed");
   const line = text.split("\n", place.line)[place.line - 1] ?? "";
+  if (/^\s*(?:- )?[A-Za-z_][\w-]*:[^\s:]/.test(line))
+    return finding(place, "yaml-syntax", "a colon needs a space behind it");
   const conditional = line.indexOf(" ? ");
   if (conditional >= 0 && line.indexOf(" : ", conditional) >= 0) return finding(place, "unquoted-colon");
-  if (code !== "DUPLICATE_KEY" && /[{[][^"']*\w[[(]/.test(line)) return finding(place, "unquoted-comma");
+  if (/[{[][^"']*\w[[(]/.test(line)) return finding(place, "unquoted-comma");
+  if (openBracket !== undefined) {
+    const what = `the bracket ${openBracket.sign} is opened here and not closed by its like`;
+    return finding({ ...place, line: openBracket.line, column: openBracket.column }, "yaml-syntax", what);
+  }
   const first = message.split("\n")[0] ?? message;
   return finding(place, "yaml-syntax", first.replace(/ at line \d+, column \d+:?$/, ""));
-}
-
-/**
- * Place of the first nesting beyond the limit, found without the parser, which is recursive: flow brackets outside
- * quotes and comments, growing indentation, and dashes, question marks and colons that open levels on one line.
- */
-function firstTooDeep(text: string): { line: number; column: number } | undefined {
-  const indents: number[] = [];
-  let flow = 0;
-  let quote = "";
-  let number = 0;
-  for (const line of text.split("\n")) {
-    number += 1;
-    if (flow === 0 && quote === "") {
-      const lead = /^[ \t]*(?:[-?:][ \t]+)*/.exec(line)?.[0] ?? "";
-      if (lead.length < line.trimEnd().length) {
-        const indent = /^[ \t]*/.exec(line)?.[0].length ?? 0;
-        while (indents.length > 0 && indents.at(-1)! >= indent) indents.pop();
-        indents.push(indent);
-        const opened = lead.replace(/[ \t]/g, "").length;
-        if (indents.length + opened > depthLimit) return { line: number, column: indent + 1 };
-      }
-    }
-    for (let i = 0; i < line.length; i++) {
-      const char = line[i]!;
-      if (quote !== "") {
-        if (quote === '"' && char === "\\") i += 1;
-        else if (char === quote) quote = "";
-      } else if (char === "#" && (i === 0 || /\s/.test(line[i - 1]!))) break;
-      else if ((char === '"' || char === "'") && (i === 0 || /[\s,[{:]/.test(line[i - 1]!))) quote = char;
-      else if (char === "[" || char === "{") {
-        flow += 1;
-        if (flow > depthLimit) return { line: number, column: i + 1 };
-      } else if ((char === "]" || char === "}") && flow > 0) flow -= 1;
-    }
-  }
-  return undefined;
 }
