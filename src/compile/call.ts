@@ -10,6 +10,23 @@ import { keyOf, type Typed } from "./names.ts";
 import type { Scope } from "./scope.ts";
 import { isRate, plain, ratio, typeText } from "./type.ts";
 
+const functions = [
+  ...["exp", "log", "sqrt", "abs", "min", "max", "floor"],
+  ...["hazard_of", "chance_of", "with_odds", "since"],
+];
+
+// functions of spreadsheets and other languages, and what to write for them
+const otherwise: ReadonlyMap<string, readonly string[]> = new Map([
+  ["ln", ["log(x)"]],
+  ["if", ["test ? a : b"]],
+  ["iif", ["test ? a : b"]],
+  ["pow", ["a ^ b"]],
+  ["power", ["a ^ b"]],
+  ["int", ["floor(x)"]],
+  ["trunc", ["floor(x)"]],
+  ["round", ["floor(x + 0.5)"]],
+]);
+
 /** What binding a call needs of the expression it stands in. */
 interface CallContext {
   readonly scope: Scope;
@@ -164,22 +181,13 @@ function tableOrEarlier(name: string, args: readonly Expression[], context: Call
     }
     return { node: { op: "formula", formula: formula.index, strategy: null, lag: lag.node }, type };
   }
-  const known = [
-    "exp",
-    "log",
-    "sqrt",
-    "abs",
-    "min",
-    "max",
-    "floor",
-    "hazard_of",
-    "chance_of",
-    "with_odds",
-    "since",
-    ...scope.tables.keys(),
-    ...scope.formulas.keys(),
-  ];
-  throw inputError(placeOfWord(source, name), "unknown-function", name, nearestNames(name, known));
+  if (scope.inputs.has(name) || scope.attributes.has(name) || scope.marks.has(name) || scope.factors.has(name)) {
+    const what = `${name}(…)`;
+    throw inputError(placeOfWord(source, name), "expression-refused", what, `write ${name} * (…) for a product`);
+  }
+  const known = [...functions, ...scope.tables.keys(), ...scope.formulas.keys()];
+  const near = otherwise.get(name.toLowerCase()) ?? nearestNames(name, known);
+  throw inputError(placeOfWord(source, name), "unknown-function", name, near);
 }
 
 /** True where an expression reads the number of the cycle, formulas followed. */

@@ -57,6 +57,20 @@ const refusedNodes: ReadonlyMap<string, readonly [what: string, instead: string]
   ["RelationalNode", ["a chained comparison", "join two comparisons with and"]],
 ]);
 
+// signs that the parser does not know or knows as something else; found in the text, so that they are refused by name
+const refusedSigns: readonly (readonly [sign: RegExp, what: string, instead: string])[] = [
+  [/["'`]/, "text in quotes", "names stand without quotes"],
+  [/[!=]==/, "a comparison of three signs", "write == or !="],
+  [/=[<>]/, "=< or =>", "write <= or >="],
+  [/<>/, "<>", "write != for different"],
+  [/!(?!=)/, "the sign !", "write not before a condition, in brackets: not (a < b)"],
+  [/&&/, "&&", "write and"],
+  [/\|\|/, "||", "write or"],
+  [/\*\*/, "**", "write ^ for a power"],
+  [/#/, "a comment", "use label or about, or a comment of the file"],
+  [/\b0[xXbBoO]/, "a number that is not decimal", "write decimal numbers"],
+];
+
 /**
  * The tree of an expression of the language.
  * Throws expression-too-long, expression-syntax, expression-refused, all at `place`.
@@ -70,13 +84,21 @@ export function parseExpression(given: string | number | boolean, place: Place):
   if (deepest(text) > bracketLimit)
     throw inputError(place, "expression-syntax", `brackets deeper than ${bracketLimit}`);
   if (text.trim() === "") throw inputError(place, "expression-syntax", "it is empty");
-  if (/["'`]/.test(text)) throw inputError(place, "expression-refused", "text in quotes", "names stand without quotes");
+  for (const [sign, what, instead] of refusedSigns)
+    if (sign.test(text)) throw inputError(place, "expression-refused", what, instead);
+  const foreign = /[^\x20-\x7e]/u.exec(text)?.[0];
+  if (foreign !== undefined) {
+    const instead = "write - for minus, * for times, <= for at most, and names in plain letters";
+    throw inputError(place, "expression-refused", `the character ${foreign}`, instead);
+  }
   let tree: Tree;
   try {
     tree = parse(text);
   } catch (error) {
     if (error instanceof RangeError) throw inputError(place, "expression-too-long", text.length, lengthLimit);
-    throw inputError(place, "expression-syntax", error instanceof Error ? error.message : String(error));
+    const said = error instanceof Error ? error.message : String(error);
+    const comma = /\d,\d/.test(text) ? "; if the comma stands in a number, write a point" : "";
+    throw inputError(place, "expression-syntax", `${said}${comma}`);
   }
   return walk(tree, place);
 }
@@ -111,8 +133,10 @@ function walk(tree: Tree, place: Place): Expression {
     case "AccessorNode":
       return accessor(tree, place);
     case "FunctionNode": {
-      const name = (tree["fn"] as Tree | undefined)?.["name"];
-      if (typeof name !== "string") throw refuse("a computed function", "call a function by its name");
+      const fn = tree["fn"] as Tree | undefined;
+      const name = fn?.["name"];
+      if (fn?.type !== "SymbolNode" || typeof name !== "string")
+        throw refuse("a function of something", "call a function by its name alone, such as exp(x)");
       return { op: "call", name, args: (tree["args"] as readonly unknown[]).map(inner) };
     }
     case "OperatorNode":
@@ -132,7 +156,7 @@ function accessor(tree: Tree, place: Place): Expression {
   const index = tree["index"] as Tree;
   const dimensions = (index["dimensions"] as readonly Tree[] | undefined) ?? [];
   const [first] = dimensions;
-  if (of.op !== "name" || dimensions.length !== 1 || first === undefined) {
+  if (of.op !== "name" || dimensions.length !== 1 || first === undefined || tree["optionalChaining"] === true) {
     throw inputError(place, "expression-refused", "this look-up", "write name[factor] or name.cell");
   }
   if (index["dotNotation"] === true) return { ...of, parts: [...of.parts, String(first["value"])] };
@@ -148,7 +172,8 @@ function accessor(tree: Tree, place: Place): Expression {
 }
 
 function operator(tree: Tree, place: Place): Expression {
-  const name = String(tree["fn"]);
+  // the parser writes 3% as 3 / 100, and takes it of the number before a sum
+  const name = tree["isPercentage"] === true ? "unaryPercentage" : String(tree["fn"]);
   const args = (tree["args"] as readonly Tree[]).map((node) => walk(node, place));
   const [left, right] = args;
   if (args.length === 1 && left !== undefined) {
