@@ -52,7 +52,9 @@ export function readInputs(context: Context, files: FileSource): ReadInputs {
       Object.keys(declared),
     );
   }
-  const variants = [...scope.formulas.keys()].filter((name) => scope.inputs.has(name));
+  const variants = Object.entries(context.model.data.formulas ?? {}).flatMap(([name, formula]) =>
+    typeof formula === "object" ? [name] : [],
+  );
   for (const name of Object.keys(alternatives)) {
     if (variants.includes(name)) continue;
     findings.add(
@@ -67,7 +69,7 @@ export function readInputs(context: Context, files: FileSource): ReadInputs {
   const read: Component[] = [];
   for (const symbol of scope.inputs.values()) {
     const shape = shapeOf(symbol, context);
-    if (scope.formulas.has(symbol.name)) {
+    if (variants.includes(symbol.name)) {
       const weights = alternatives[symbol.name];
       if (weights === undefined)
         findings.add(scenarioPlace(context, ["alternatives"], true), "missing-key", `alternatives.${symbol.name}`);
@@ -160,7 +162,8 @@ function checkSums(inputs: readonly Input[], components: readonly Component[], c
       const parts = offsets.split(",").map((text) => components[Number(text)]);
       if (parts.some((part) => part === undefined || !Number.isFinite(part.base))) continue;
       const sum = parts.reduce((total, part) => total + part!.base, 0);
-      if (Math.abs(sum - 1) > 1e-9) context.findings.add(parts[0]!.place, "shares-sum", input.name, String(sum));
+      if (Math.abs(sum - 1) > 1e-9)
+        context.findings.add(parts[0]!.place, "shares-sum", input.name, String(Number(sum.toPrecision(12))));
     }
   }
 }
@@ -170,5 +173,5 @@ function readColumn(files: FileSource, path: string, column: string, place: Plac
   const index = table.header.indexOf(column);
   if (index < 0)
     throw inputError(place, "unknown-reference", "column", column, nearestNames(column, table.header), table.header);
-  return table.rows.map((row, r) => csvNumber(row[index]!, path, r));
+  return table.rows.map((row, r) => csvNumber(row[index]!, path, table.lines[r]!));
 }

@@ -170,7 +170,12 @@ function fromFile(
   const series = combinations.map((levels, i) => {
     const rows = table.rows.flatMap((row, r) => {
       if (long && keyColumns.some((column, k) => row[column] !== levels[k])) return [];
-      return [[inBase(csvNumber(row[0]!, path, r), axisUnit), csvNumber(row[valueColumns[i]!]!, path, r)] as const];
+      return [
+        [
+          inBase(csvNumber(row[0]!, path, table.lines[r]!), axisUnit),
+          csvNumber(row[valueColumns[i]!]!, path, table.lines[r]!),
+        ] as const,
+      ];
     });
     if (rows.length === 0)
       throw inputError({ file: path, line: 1, column: 1, path: "" }, "missing-cells", `rows of ${symbol.name}`, [
