@@ -82,17 +82,20 @@ export const says = {
     `unknown unit ${unit}`,
     nearest(near, "use year, month, week, day, hour, minute, kg, m, QALY, piece or the scenario's currency"),
   ],
-  "currency-differs": (found: string, expected: string): Said => [
-    `currency ${found} differs from the scenario's ${expected}`,
-    `convert the amount to ${expected} and state how in its source`,
-  ],
+  "currency-differs": (found: string, expected: string): Said =>
+    expected === ""
+      ? [`currency ${found} in a scenario without a currency`, "add settings: { money: { unit: … } }"]
+      : [
+          `currency ${found} differs from the scenario's ${expected}`,
+          `convert the amount to ${expected} and state how in its source`,
+        ],
   "unit-mismatch": (found: string, expected: string): Said => [
     `inconsistent unit: found ${found}`,
     `expected ${expected}`,
   ],
   "out-of-range": (what: string, value: string, range: string): Said => [
     `${what} out of range: ${value}`,
-    `give a value in ${range}`,
+    `expected ${range}`,
   ],
   // Expressions
   "expression-too-long": (length: number, limit: number): Said => [
@@ -116,7 +119,7 @@ export const says = {
   "name-misused": (name: string, what: string, instead: string): Said => [`${name} is ${what}`, instead],
   circular: (names: readonly string[]): Said => [
     `circular definition: ${names.join(" -> ")}`,
-    "break the loop; a formula cannot depend on itself",
+    "break the loop; nothing can depend on itself",
   ],
   "units-inconsistent": (what: string, left: string, right: string): Said => [
     `inconsistent units: ${what} of ${left} and ${right}`,

@@ -108,11 +108,14 @@ function readPart(
     else if (key === "share" && withShare) share = shareOf(text, at, context, findings);
     else {
       const value = attributeValue(key, text, at, context);
-      if (value !== undefined) values.set(key, value);
+      // a value that is wrong is reported as such, not as missing
+      if (context.scope.attributes.has(key)) values.set(key, value ?? 0);
     }
   }
-  if (withShare && given["share"] === undefined)
+  if (withShare && given["share"] === undefined) {
     findings.add(scenarioPlace(context, path, true), "missing-key", "share");
+    share = Number.NaN;
+  }
   return { id, label: name, share, values };
 }
 
@@ -121,7 +124,7 @@ function shareOf(text: string | number, path: readonly Step[], context: Context,
   if (!("problem" in quantity) && isNone(quantity.dimension) && quantity.value >= 0 && quantity.value <= 1)
     return quantity.value;
   findings.add(scenarioPlace(context, path), "out-of-range", "a share", String(text), "0 to 1");
-  return 0;
+  return Number.NaN;
 }
 
 function attributeValue(
@@ -174,5 +177,5 @@ function attributeValue(
 function sumToOne(parts: readonly Part[], what: string, path: readonly Step[], context: Context): void {
   const sum = parts.reduce((total, part) => total + part.share, 0);
   if (Math.abs(sum - 1) > 1e-9)
-    context.findings.add(scenarioPlace(context, path, true), "shares-sum", what, String(sum));
+    context.findings.add(scenarioPlace(context, path, true), "shares-sum", what, String(Number(sum.toPrecision(12))));
 }

@@ -64,22 +64,14 @@ export function readAnalysis(
   const { scope, findings } = context;
   const at = (...path: readonly Step[]): Place => scenarioPlace(context, ["settings", ...path]);
   const names = accounts.map((account) => account.name);
-  const account = (key: "cost" | "effect", otherwise: string | undefined): number => {
+  const account = (key: "cost" | "effect", otherwise: string | undefined): number | undefined => {
     const name = settings[key] ?? otherwise;
     if (name === undefined) {
       findings.add(scenarioPlace(context, ["settings"], true), "missing-key", `settings.${key}`);
-      return 0;
+      return undefined;
     }
-    return (
-      indexOf(
-        context,
-        "account",
-        name,
-        names,
-        settings[key] === undefined ? scenarioPlace(context, ["settings"], true) : at(key),
-        nearestNames(name, names),
-      ) ?? 0
-    );
+    const place = settings[key] === undefined ? scenarioPlace(context, ["settings"], true) : at(key);
+    return indexOf(context, "account", name, names, place, nearestNames(name, names));
   };
   const strategy = (id: string, ...path: readonly Step[]): number | undefined =>
     indexOf(context, "strategy", id, scope.strategies, at(...path), nearestNames(id, scope.strategies));
@@ -98,10 +90,12 @@ export function readAnalysis(
   }
   const cost = account("cost", names.includes("cost") ? "cost" : accounts.find((one) => one.isMoney)?.name);
   const effect = account("effect", names.includes("qaly") ? "qaly" : accounts.find((one) => !one.isMoney)?.name);
-  if (accounts[cost] !== undefined && !accounts[cost].isMoney)
-    findings.add(at("cost"), "unit-mismatch", accounts[cost].unit, "an account in money");
-  const perEffect = combined(money, accounts[effect]?.dimension ?? none, -1);
-  const thresholds = (settings.thresholds ?? []).flatMap((text, i) => {
+  if (cost !== undefined && !accounts[cost]!.isMoney)
+    findings.add(at("cost"), "unit-mismatch", accounts[cost]!.unit, "an account in money");
+  if (effect !== undefined && accounts[effect]!.isMoney)
+    findings.add(at("effect"), "unit-mismatch", "money", "an account of effects");
+  const perEffect = combined(money, effect === undefined ? none : accounts[effect]!.dimension, -1);
+  const thresholds = (effect === undefined ? [] : (settings.thresholds ?? [])).flatMap((text, i) => {
     const value = quantityIn(
       text,
       { dimension: perEffect, currency: scope.currency, cycleYears: grid.cycleYears },
@@ -155,8 +149,8 @@ export function readAnalysis(
     priceYear: settings.money?.price_year ?? null,
     compare,
     reference: reference ?? 0,
-    cost,
-    effect,
+    cost: cost ?? 0,
+    effect: effect ?? 0,
     thresholds,
     perspective,
     perspectives,
@@ -166,10 +160,17 @@ export function readAnalysis(
         ? null
         : readDuration(settings.follow_up, grid.cycleYears, at("follow_up"), findings),
     discount: {
-      costs: discountSteps(settings.discount?.costs, grid, (...path) => at("discount", "costs", ...path), findings),
+      costs: discountSteps(
+        settings.discount?.costs,
+        grid,
+        scope.currency,
+        (...path) => at("discount", "costs", ...path),
+        findings,
+      ),
       effects: discountSteps(
         settings.discount?.effects,
         grid,
+        scope.currency,
         (...path) => at("discount", "effects", ...path),
         findings,
       ),
@@ -183,6 +184,7 @@ export function readAnalysis(
 function discountSteps(
   given: DiscountRate | undefined,
   grid: TimeGrid,
+  currency: string,
   at: (...path: readonly Step[]) => Place,
   findings: Findings,
 ): readonly DiscountStep[] {
@@ -192,7 +194,7 @@ function discountSteps(
       bare && typeof text === "string" ? `${text} / year` : text,
       {
         dimension: perTime,
-        currency: "",
+        currency,
         cycleYears: grid.cycleYears,
         ...(bare ? { bare: { dimension: perTime, factor: 1 } } : {}),
       },

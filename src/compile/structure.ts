@@ -37,7 +37,8 @@ export function wholeCycles(
   const whole = Math.round(cycles);
   if (Math.abs(cycles - whole) > 1e-6 * Math.max(1, whole)) {
     const below = Math.floor(cycles);
-    throw inputError(place, "off-grid", `${what} of ${cycles} cycles`, `${below} cycles`, `${below + 1} cycles`);
+    const text = (count: number): string => `${Number(count.toPrecision(6))} ${count === 1 ? "cycle" : "cycles"}`;
+    throw inputError(place, "off-grid", `${what} of ${text(cycles)}`, text(below), text(below + 1));
   }
   return whole;
 }

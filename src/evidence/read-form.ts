@@ -254,22 +254,21 @@ export function readForm(
     const list = shape.cells.map((name) => found[name] ?? 0);
     if (!list.some((count) => count > 0))
       return invalid("counts that are all 0", "give at least one count above 0", "observed", "counts");
-    if (entry.prior === "none" && Object.values(found).some((count) => count === 0)) {
-      return invalid(
-        "a count of 0 without a prior",
-        "leave the cell out if it cannot happen, or drop prior: none",
-        "observed",
-        "counts",
-      );
+    const zero = Object.keys(found).find((key) => found[key] === 0);
+    if (entry.prior === "none" && zero !== undefined) {
+      const instead = "leave the cell out if it cannot happen, or drop prior: none";
+      return invalid("a count of 0 without a prior", instead, "observed", "counts", zero);
     }
     return { form: "counts", counts: list, listed: shape.cells.map((name) => found[name] !== undefined), cell };
   }
 
   function weights(found: Readonly<Record<string, number>>, choices: readonly string[]): Reported | undefined {
+    // the weights of a formula's variants stand directly under its name
+    const under = at[0] === "alternatives" ? [] : ["chosen"];
     for (const [key, weight] of Object.entries(found)) {
       if (!choices.includes(key)) {
         findings.add(
-          placeIn(context.scenario, [...at, "chosen", key], true),
+          placeIn(context.scenario, [...at, ...under, key], true),
           "unknown-reference",
           "choice",
           key,
@@ -278,12 +277,12 @@ export function readForm(
         );
         return undefined;
       }
-      if (!(weight >= 0)) return invalid(`a negative weight: ${weight}`, "give 0 or more", "chosen", key);
+      if (!(weight >= 0)) return invalid(`a negative weight: ${weight}`, "give 0 or more", ...under, key);
     }
     const list = choices.map((name) => found[name] ?? 0);
     const sum = list.reduce((total, weight) => total + weight, 0);
     if (Math.abs(sum - 1) > 1e-9) {
-      findings.add(placeOf("chosen"), "shares-sum", shape.name, String(sum));
+      findings.add(placeOf(...under), "shares-sum", shape.name, String(Number(sum.toPrecision(12))));
       return undefined;
     }
     return { form: "chosen", weights: list };

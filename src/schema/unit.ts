@@ -61,9 +61,30 @@ export function unitOf(name: string, cycleYears?: number): Unit | undefined {
   return /^[A-Z]{3}$/.test(name) ? { dimension: money, factor: 1, currency: name } : undefined;
 }
 
-/** Names near a mistyped unit. */
+// usual short forms, and words of currencies
+const meant: ReadonlyMap<string, string> = new Map([
+  ...["y", "yr", "yrs", "a"].map((word) => [word, "year"] as const),
+  ...["mo", "mon", "mth", "mths"].map((word) => [word, "month"] as const),
+  ...["w", "wk", "wks"].map((word) => [word, "week"] as const),
+  ["d", "day"],
+  ...["h", "hr", "hrs"].map((word) => [word, "hour"] as const),
+  ["min", "minute"],
+  ["mins", "minutes"],
+  ...["euro", "euros"].map((word) => [word, "EUR"] as const),
+  ...["dollar", "dollars"].map((word) => [word, "USD"] as const),
+  ...["pound", "pounds"].map((word) => [word, "GBP"] as const),
+  ...["qalys", "qaly", "qualy"].map((word) => [word, "QALY"] as const),
+]);
+
+/** Names near a mistyped unit, or what a short form or three letters stand for. */
 export function nearestUnits(name: string): readonly string[] {
-  return nearestNames(name, [...units.keys(), "cycle", "cycles"]);
+  const word = meant.get(name.toLowerCase());
+  if (word !== undefined) return [word];
+  const near = nearestNames(name, [...units.keys(), "cycle", "cycles"]);
+  // three letters one edit from no unit look like a currency
+  const currency =
+    /^[A-Za-z]{3}$/.test(name) && !near.some((unit) => Math.abs(unit.length - 3) <= 1 && unit.startsWith(name[0]!));
+  return currency ? [name.toUpperCase()] : near;
 }
 
 /** The unit of a bare number. */

@@ -64,6 +64,7 @@ function missing(root: Located, path: readonly Step[], findings: Findings): void
 function expected(issue: Issue): string {
   switch (issue.code) {
     case "invalid_type":
+      if (issue.expected === "tuple") return issue.message;
       return (
         { string: "text", object: "a map", record: "a map", array: "a list", int: "a whole number" }[
           issue.expected as string
