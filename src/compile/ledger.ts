@@ -67,7 +67,12 @@ export function readLedger(context: Context, resources: readonly Resource[], pat
     for (const resource of chosenResources(declared.resources, resources, path, context)) {
       postings.push({
         by: "resource",
-        entry: entryOf(index, resource.line, resource.bearer, resource.line.replaceAll("_", " ")),
+        entry: entryOf(
+          index,
+          resource.line,
+          resource.bearer,
+          declared.lines?.[resource.line]?.label ?? heading(resource.line),
+        ),
         resource: resource.index,
       });
     }
@@ -105,7 +110,7 @@ export function readLedger(context: Context, resources: readonly Resource[], pat
           typeText(amount.type),
           targetText(declared.in ?? "case", given.on),
         );
-      const entry = entryOf(index, line, given.borne_by ?? null, given.label ?? line.replaceAll("_", " "));
+      const entry = entryOf(index, line, given.borne_by ?? null, given.label ?? heading(line));
       const strategies = strategyMask(given.strategies, [...linePath, "strategies"], context);
       const match = readMatch(given.while, [...linePath, "while"], context);
       if (given.on === undefined)
@@ -166,4 +171,9 @@ function fits(type: Type, target: Dimension): boolean {
 function targetText(unit: string, on: string | undefined): string {
   const what = unit === "money" ? "an amount of money" : `an amount in ${unit}`;
   return on === undefined ? `${what} per time` : `${what} per case`;
+}
+
+/** A name as the heading of a line: words, the first with a capital. */
+function heading(name: string): string {
+  return name.charAt(0).toUpperCase() + name.slice(1).replaceAll("_", " ");
 }
