@@ -1,4 +1,5 @@
 import type { Findings, Place } from "../errors.ts";
+import { type Dimension, none } from "../schema/dimension.ts";
 import { placeIn } from "../schema/document.ts";
 import type { Evidence, evidenceForms } from "../schema/evidence.ts";
 import type { Step } from "../schema/located.ts";
@@ -39,6 +40,9 @@ export function readForm(
     }
     return quantityIn(value, expected, placeOf(...steps), findings);
   };
+  // numbers beside the value itself, such as a level, are not in the unit of `in`
+  const { currency, cycleYears } = expected;
+  const itsOwn = (dimension: Dimension): Expected => ({ dimension, currency, cycleYears });
   const ranged = (value: number | undefined, ...steps: readonly Step[]): number | undefined => {
     if (value === undefined) return undefined;
     const vague = shape.kind === "utility" && shape.perDimension !== undefined;
@@ -100,7 +104,7 @@ export function readForm(
             );
           const years = quantityIn(
             observed.person_time,
-            { ...expected, dimension: [0, 1, 0, 0, 0, 0] },
+            itsOwn([0, 1, 0, 0, 0, 0]),
             placeOf("observed", "person_time"),
             findings,
           );
@@ -147,12 +151,7 @@ export function readForm(
         return invalid("an estimate without an interval", "add interval: [low, high] and level: 95%", "estimate");
       const low = ranged(number(entry.interval[0], "interval", 0), "interval", 0);
       const high = ranged(number(entry.interval[1], "interval", 1), "interval", 1);
-      const level = quantityIn(
-        entry.level ?? 0.95,
-        { ...expected, dimension: [0, 0, 0, 0, 0, 0] },
-        placeOf("level"),
-        findings,
-      );
+      const level = quantityIn(entry.level ?? 0.95, itsOwn(none), placeOf("level"), findings);
       if (estimate === undefined || low === undefined || high === undefined || level === undefined) return undefined;
       if (!(low < high) || estimate < low || estimate > high)
         return invalid(
@@ -166,7 +165,7 @@ export function readForm(
     quantiles() {
       const pairs: (readonly [number, number])[] = [];
       for (const [key, value] of Object.entries(entry.quantiles ?? {})) {
-        const p = quantityIn(key, { ...expected, dimension: [0, 0, 0, 0, 0, 0] }, placeOf("quantiles", key), findings);
+        const p = quantityIn(key, itsOwn(none), placeOf("quantiles", key), findings);
         const x = ranged(number(value, "quantiles", key), "quantiles", key);
         if (p === undefined || x === undefined) return undefined;
         if (!(p > 0 && p < 1)) return invalid(`a quantile at ${key}`, "give levels between 0 and 1", "quantiles", key);
@@ -203,10 +202,12 @@ export function readForm(
         words.length === 1 && shape.byStrategy && context.strategies.includes(words[0]!)
           ? [shape.name, ...words]
           : words;
-      // a cell named in full is that cell; otherwise the cell of the same name
-      const named = given.slice(1).some((part) => !context.strategies.includes(part));
-      const parts = cellName === undefined || named ? given.slice(1) : [...given.slice(1), cellName];
-      return { form: "same", as: `${given[0]}${parts.map((part) => `[${part}]`).join("")}` };
+      const key = (parts: readonly string[]): string => `${given[0]}${parts.map((part) => `[${part}]`).join("")}`;
+      const parts = given.slice(1);
+      // a cell named in full is that cell; otherwise the cell of the same name, or the one value of an input without cells
+      const named = parts.some((part) => !context.strategies.includes(part));
+      if (cellName === undefined || named) return { form: "same", as: key(parts) };
+      return { form: "same", as: key([...parts, cellName]), orElse: key(parts) };
     },
   };
   return read[form as Form]();

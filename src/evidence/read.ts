@@ -227,7 +227,14 @@ export function componentKey(
 
 /** The components with every `same_as` followed to its base value. Throws circular and unknown-reference findings together. */
 export function followSame(components: readonly Component[]): readonly Component[] {
-  const byKey = new Map(components.map((component) => [component.key, component]));
+  const keys = new Set(components.map((component) => component.key));
+  const named = components.map((component): Component => {
+    const { reported } = component;
+    if (reported.form !== "same") return component;
+    const otherwise = !keys.has(reported.as) && reported.orElse !== undefined && keys.has(reported.orElse);
+    return { ...component, reported: { form: "same", as: otherwise ? reported.orElse : reported.as } };
+  });
+  const byKey = new Map(named.map((component) => [component.key, component]));
   const errors: ReturnType<typeof finding>[] = [];
   const base = (component: Component, above: readonly string[]): number => {
     if (component.reported.form !== "same") return component.base;
@@ -252,7 +259,7 @@ export function followSame(components: readonly Component[]): readonly Component
     }
     return base(other, [...above, component.key]);
   };
-  const followed = components.map((component) => ({ ...component, base: base(component, []) }));
+  const followed = named.map((component) => ({ ...component, base: base(component, []) }));
   if (errors.length > 0) throw new InputError(errors);
   return followed;
 }

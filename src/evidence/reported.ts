@@ -24,7 +24,8 @@ export type Reported =
   | { readonly form: "quantiles"; readonly at: readonly number[]; readonly values: readonly number[] }
   | { readonly form: "draws"; readonly file: string; readonly values: readonly number[] }
   | { readonly form: "chosen"; readonly weights: readonly number[] }
-  | { readonly form: "same"; readonly as: string };
+  /** `orElse` is taken where the other input has no cells; gone once `followSame` has looked. */
+  | { readonly form: "same"; readonly as: string; readonly orElse?: string };
 
 /** From the reported scale to the model's: another period of a probability, another unit of a ratio. */
 export type Conversion =

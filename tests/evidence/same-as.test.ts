@@ -20,3 +20,24 @@ test("a cell that is the same as another cell of its input takes that cell's val
   expect(again?.reported).toEqual({ form: "same", as: "stay[short]" });
   expect(again?.base).toBe(short?.base);
 });
+
+test("a cell or a strategy that is the same as an input of one value takes that value", () => {
+  const { study } = runCase(
+    `
+    inputs:
+      stay: { is: duration }
+      again: { is: duration, over: [short, long] }
+      each_way: { is: duration, by: strategy, over: [short, long] }
+    `,
+    `
+    inputs:
+      stay: { mean: 2 days, se: 0.4 days, source: invented }
+      again: { same_as: stay, source: invented }
+      each_way: { by: { s: { each: { short: { same_as: stay }, long: { same_as: again } } } }, source: invented }
+    `,
+  );
+  const [stay, ...others] = study.program.components;
+  const key = (as: string) => ({ form: "same", as });
+  expect(others.map(({ reported }) => reported)).toEqual([key("stay"), key("stay"), key("stay"), key("again[long]")]);
+  expect(others.every(({ base }) => base === stay?.base)).toBe(true);
+});
