@@ -1,61 +1,27 @@
 import * as E from "../../numerics/exp-table.ts";
 import * as L from "../../numerics/log-table.ts";
 import type { Code } from "./code.ts";
+import type { LogTables } from "./log-tables.ts";
 
 // The lane forms that the docstrings of numerics/exp.ts and numerics/log.ts describe, in the same order of operations,
 // so that both lanes hold the bits the scalar functions give.
 
-const logIndexBits = 7;
 const one = 0x3ff00000;
-
-/** Bytes that the tables of exp and log take in the kernel's memory. */
-export const tableBytes = (E.EXP_ENTRIES + L.LOG_ENTRIES) * 16;
-
-/** Where the tables lie: exp first, then log; the address is a multiple of 16. */
-export interface TablePlace {
-  readonly at: number;
-}
-
-/** Writes the tables: pairs of correction and scale, the scale's bits less its index shifted to bit 44; pairs of 1/c and its log. */
-export function writeTables(memory: ArrayBufferLike, place: TablePlace): void {
-  const doubles = new Float64Array(memory, place.at, tableBytes / 8);
-  doubles.set(E.EXP_TABLE);
-  doubles.set(L.LOG_TABLE, E.EXP_ENTRIES * 2);
-  const words = new BigInt64Array(memory, place.at, E.EXP_ENTRIES * 2);
-  for (let j = 0; j < E.EXP_ENTRIES; j++) words[2 * j + 1]! -= BigInt(j) << 44n;
-}
 
 /** Emits elementary functions of two lanes; locals for their intermediate values are made once and used again. */
 export class Elementary {
   private readonly code: Code;
-  private readonly place: TablePlace;
+  private readonly tables: LogTables;
   private readonly vectors: number[] = [];
 
-  constructor(code: Code, place: TablePlace) {
+  constructor(code: Code, tables: LogTables) {
     this.code = code;
-    this.place = place;
+    this.tables = tables;
   }
 
   private vector(index: number): number {
     while (this.vectors.length <= index) this.vectors.push(this.code.local("v128"));
     return this.vectors[index]!;
-  }
-
-  /** Pushes the 16-byte entry that bits `shift` and up of each lane of a pattern choose, first lane then second. */
-  private entries(pattern: number, mask: number, shift: number, table: number): void {
-    const { code } = this;
-    for (const lane of [0, 1] as const) {
-      code.get(pattern);
-      // bring the index to bit 4, masked, so that no pattern can leave the table
-      if (shift > 4) code.i32(shift - 4).lanes("shiftRight64");
-      else if (shift < 4) code.i32(4 - shift).lanes("shiftLeft64");
-      code
-        .extract(lane)
-        .wrap()
-        .i32(mask << 4)
-        .integer("and")
-        .load(this.place.at + table);
-    }
   }
 
   /** Clamps the vector on top: NaN passes. */
@@ -93,10 +59,7 @@ export class Elementary {
     code.constant(E.EXP_ROUNDER).lanes("subtract").set(steps);
     code.get(clamped).get(steps).constant(E.EXP_STEP_HIGH).lanes("multiply").lanes("subtract");
     code.get(steps).constant(E.EXP_STEP_LOW).lanes("multiply").lanes("subtract").set(r);
-    this.entries(pattern, E.EXP_ENTRIES - 1, 0, 0);
-    code.set(scale).set(tail);
-    code.get(tail).get(scale).unzip(0);
-    code.get(tail).get(scale).unzip(1).set(scale).set(tail);
+    this.tables.expEntries(pattern, tail, scale);
     code.get(r).get(r).lanes("multiply").set(r2);
     return { clamped, pattern, r, tail, scale, r2 };
   }
@@ -214,10 +177,7 @@ export class Elementary {
       .lanes("subtract");
     if (shift !== null) code.get(shift).lanes("add");
     code.set(k);
-    this.entries(pattern, L.LOG_ENTRIES - 1, 52 - logIndexBits, E.EXP_ENTRIES * 16);
-    code.set(entry).set(v);
-    code.get(v).get(entry).unzip(0);
-    code.get(v).get(entry).unzip(1).set(entry).set(v);
+    this.tables.logEntries(pattern, v, entry);
     code.get(u).get(field).lanes("subtract64").set(z);
     code.get(z).constant(L.LOG_ROUNDER).lanes("add").constant(L.LOG_ROUNDER).lanes("subtract").set(rHigh);
     code.get(z).get(rHigh).lanes("subtract");
