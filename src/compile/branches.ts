@@ -75,12 +75,14 @@ export function readBranches(context: Context, grid: TimeGrid, pathIndex: (path:
   }
 
   function children(
-    given: Readonly<Record<string, BranchDeclaration>>,
+    given: Readonly<Record<string, BranchDeclaration>> | undefined,
     above: string,
     path: readonly (string | number)[],
     of: "cycle" | "case",
   ): readonly Branch[] {
+    if (given === undefined) return [];
     const names = Object.keys(given);
+    if (names.length === 0) findings.add(modelPlace(context, path), "empty-list", "one_of");
     const rests = names.filter((name) => given[name]!.rest === true);
     if (rests.length > 1) findings.add(modelPlace(context, [...path, rests[1]!], true), "rest-twice", above);
     const chances = new Map<string, Chance>();
@@ -106,7 +108,7 @@ export function readBranches(context: Context, grid: TimeGrid, pathIndex: (path:
         move: readMove(declared.then, [...own, "then"], context),
         uses: uses(declared.uses, [...own, "uses"]),
         children: children(
-          (declared.one_of ?? {}) as Readonly<Record<string, BranchDeclaration>>,
+          declared.one_of as Readonly<Record<string, BranchDeclaration>> | undefined,
           full,
           [...own, "one_of"],
           "case",

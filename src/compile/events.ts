@@ -35,6 +35,7 @@ export function readEvents(context: Context, factors: readonly Factor[], grid: T
     const { cases, label: _, ...outer } = declared;
     const outerMatch = readMatch(outer.while, ["events", name, "while"], context);
     const outerPath = ["events", name];
+    if (cases?.length === 0) context.findings.add(modelPlace(context, [...outerPath, "cases"]), "empty-list", "cases");
     if (cases === undefined) {
       events.push(readForm(event, name, outer, outerPath, () => outerPath, outerMatch));
       continue;
@@ -94,7 +95,7 @@ export function readEvents(context: Context, factors: readonly Factor[], grid: T
       move: readMove(form.then, [...at("then"), "then"], context),
       uses: read.uses(form.uses, [...at("uses"), "uses"]),
       children: read.children(
-        (form.one_of ?? {}) as Readonly<Record<string, BranchDeclaration>>,
+        form.one_of as Readonly<Record<string, BranchDeclaration>> | undefined,
         name,
         [...at("one_of"), "one_of"],
         isChance && chance === null ? "cycle" : "case",
@@ -135,6 +136,8 @@ export function readEvents(context: Context, factors: readonly Factor[], grid: T
     };
     switch (first) {
       case "at": {
+        if (Array.isArray(form.at) && form.at.length === 0)
+          findings.add(modelPlace(context, [...at("at"), "at"]), "empty-list", "at");
         const list = Array.isArray(form.at) ? form.at.map((_, i) => [...at("at"), "at", i]) : [[...at("at"), "at"]];
         const bounds = list.map((path) => {
           const bound = boundAt(context, path);
@@ -287,6 +290,7 @@ export function strategyMask(
 ): readonly boolean[] {
   const known = context.scope.strategies;
   if (list === undefined) return known.map(() => true);
+  if (list.length === 0) context.findings.add(modelPlace(context, path), "empty-list", "strategies");
   for (const [i, name] of list.entries()) {
     if (!known.includes(name))
       context.findings.add(

@@ -57,6 +57,8 @@ export function readLedger(context: Context, resources: readonly Resource[], pat
       unit: declared.in ?? "case",
       discount: declared.discount ?? (isMoney ? "costs" : declared.count === undefined ? "effects" : "none"),
     });
+    if (!isMoney && dimension[0] !== 0)
+      findings.add(modelPlace(context, [...path, "in"]), "unit-mismatch", declared.in ?? "", "in: money");
     if (declared.resources !== undefined && !isMoney)
       findings.add(
         modelPlace(context, [...path, "resources"], true),

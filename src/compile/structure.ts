@@ -47,6 +47,11 @@ export function wholeCycles(
 export function readFactors(context: Context, grid: TimeGrid): readonly Factor[] {
   const { scope, findings } = context;
   const declared = context.model.data.factors ?? {};
+  const known = [...scope.factors.keys()];
+  for (const name of Object.keys(context.model.data.start ?? {})) {
+    const place = modelPlace(context, ["start", name], true);
+    indexOf(context, "factor", name, known, place, nearestNames(name, known));
+  }
   return [...scope.factors.values()].map((symbol): Factor => {
     const list = declared[symbol.name] ?? [];
     const levels = list.map((level, index) => readLevel(level, symbol.name, index, symbol.levels, context, grid));
@@ -210,6 +215,7 @@ export function readMatch(
       continue;
     }
     const list = typeof given === "string" ? [given] : given;
+    if (list.length === 0) context.findings.add(modelPlace(context, [...path, name]), "empty-list", name);
     const admitted = factor.levels.map(() => false);
     for (const [i, level] of list.entries()) {
       const place = modelPlace(context, typeof given === "string" ? [...path, name] : [...path, name, i]);

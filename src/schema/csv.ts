@@ -17,9 +17,14 @@ export function readCsv(text: string, file: string): CsvTable {
   const place = (line: number): Place => ({ file, line, column: 1, path: "" });
   const rows: string[][] = [];
   const lines: number[] = [];
-  for (const [index, raw] of text.split(/\r?\n/).entries()) {
+  for (const [index, raw] of text
+    .replace(/^\uFEFF/, "")
+    .split(/\r?\n/)
+    .entries()) {
     if (raw.trim() === "" || raw.startsWith("#")) continue;
     const cells = raw.split(",").map((cell) => cell.trim());
+    if (rows.length === 0 && cells.length === 1 && raw.includes(";"))
+      throw inputError(place(index + 1), "csv-shape", "semicolons separate its cells");
     if (rows.length > 0 && cells.length !== rows[0]!.length) {
       throw inputError(place(index + 1), "csv-shape", `${cells.length} cells where the header has ${rows[0]!.length}`);
     }

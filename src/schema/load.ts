@@ -22,7 +22,12 @@ const extendsLimit = 20;
 /** A model file. Throws the errors of reading, of YAML and of the model's schema. */
 export function loadModel(files: FileSource, path: string, place: Place): Document<Model> {
   const root = parseText(readText(files, path, place), path);
-  return { root, data: validated(Model, root) };
+  const data = validated(Model, root);
+  if (data.model !== modelId(path)) {
+    const why = `name the file ${data.model}.model.yaml, or the model ${modelId(path)}`;
+    throw inputError(placeAt(root, ["model"]), "inconsistent-keys", [`model: ${data.model}`, path], why);
+  }
+  return { root, data };
 }
 
 /**
@@ -52,10 +57,12 @@ function extended(files: FileSource, path: string, from: Place, above: string[])
   return mergeScenario(extended(files, resolvePath(path, base.value, place), place, above), root);
 }
 
-/** The path of a model by its id. Throws unknown-reference. */
+/** The path of a model by its id, which is the name of its file. Throws unknown-reference, duplicate-name. */
 export function modelPathOf(files: FileSource, id: string, place: Place): string {
   const models = files.list().filter((path) => /(^|\/)models\/.*\.model\.yaml$/.test(path));
-  const found = models.find((path) => modelId(path) === id);
+  const [found, other] = models.filter((path) => modelId(path) === id);
+  if (found !== undefined && other !== undefined)
+    throw inputError(place, "duplicate-name", id, `${found} and ${other}`);
   if (found !== undefined) return found;
   const known = models.map(modelId).sort();
   throw inputError(place, "unknown-reference", "model", id, nearestNames(id, known), known);

@@ -70,6 +70,7 @@ const meant: ReadonlyMap<string, string> = new Map([
   ...["h", "hr", "hrs"].map((word) => [word, "hour"] as const),
   ["min", "minute"],
   ["mins", "minutes"],
+  ["percent", "%"],
   ...["euro", "euros"].map((word) => [word, "EUR"] as const),
   ...["dollar", "dollars"].map((word) => [word, "USD"] as const),
   ...["pound", "pounds"].map((word) => [word, "GBP"] as const),

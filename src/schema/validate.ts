@@ -26,7 +26,8 @@ function report(issue: Issue, above: readonly Step[], root: Located, schema: z.Z
     case "unrecognized_keys": {
       const known = knownKeys(schema, path);
       for (const key of issue.keys) {
-        findings.add(placeAt(root, [...path, key], true), "unknown-key", key, nearestNames(key, known), known);
+        const near = instead(key, known) ?? nearestNames(key, known);
+        findings.add(placeAt(root, [...path, key], true), "unknown-key", key, near, known);
       }
       return;
     }
@@ -55,6 +56,12 @@ function report(issue: Issue, above: readonly Step[], root: Located, schema: z.Z
       findings.add(placeAt(root, path), "wrong-shape", shown(plainValue(found)), expected(issue));
     }
   }
+}
+
+/** What to write for keys that stand for a known slip: a decimal comma, or a deviation taken for an error. */
+function instead(key: string, known: readonly string[]): readonly string[] | undefined {
+  if (/^\d/.test(key)) return ["a decimal point: a comma ends the value before it"];
+  return key === "sd" && known.includes("se") ? ["observed: { mean, sd, n }"] : undefined;
 }
 
 function missing(root: Located, path: readonly Step[], findings: Findings): void {
