@@ -1,7 +1,8 @@
 import { exp, expm1 } from "./exp.ts";
 import { log1p } from "./log.ts";
 
-const iterations = 12;
+/** Newton steps taken: a fixed number, so that every evaluator takes the same. */
+export const crudeIterations = 12;
 
 /**
  * The constant hazard that yields the crude incidence `p` (0 <= p < 1) over `years` beside other constant hazards that
@@ -16,7 +17,7 @@ export function crudeHazard(p: number, others: number, years: number): number {
   if (!(p > 0 && p < 1)) return Number.NaN;
   const h = others * years;
   let u = h - log1p(-p);
-  for (let i = 0; i < iterations; i++) {
+  for (let i = 0; i < crudeIterations; i++) {
     const survived = exp(-u);
     const died = -expm1(-u);
     const g = u / died;

@@ -1,0 +1,143 @@
+import type { Expansion } from "./expand.ts";
+import type { Graph } from "./graph.ts";
+import { type Instances, type When, whenInCycle } from "./instances.ts";
+import { firings } from "./instants.ts";
+import type { EventForm, Program } from "./program.ts";
+import type { Settled } from "./settle.ts";
+import { ascending } from "./transfer.ts";
+import type { Transition, Transitions } from "./transitions.ts";
+
+/** One form at one boundary: the states before and after, the groups in which it fires, what it does to each state. */
+export interface Firing {
+  readonly form: EventForm;
+  readonly position: number;
+  readonly groups: readonly boolean[];
+  readonly before: readonly number[];
+  readonly after: readonly number[];
+  readonly transition: (state: number) => Transition;
+}
+
+/** What a boundary brings, and the states that may have people from there on. */
+export interface Stage {
+  readonly firings: readonly Firing[];
+  readonly open: readonly number[];
+}
+
+/**
+ * The states that may have people, boundary by boundary, as the flows lead from the start. The same set of states is the
+ * same list, so that sets can be compared by identity.
+ */
+export class Itinerary {
+  private readonly graph: Graph;
+  private readonly program: Program;
+  private readonly expansion: Expansion;
+  private readonly instances: Instances;
+  private readonly transitions: Transitions;
+  private readonly byCycle: readonly (readonly InstantAt[])[];
+  private readonly moves = new Map<number, Transition>();
+  private readonly instants = new Map<string, Transition>();
+  private readonly sets = new Map<string, readonly number[]>();
+  private readonly when: When;
+
+  constructor(program: Program, expansion: Expansion, instances: Instances, transitions: Transitions) {
+    this.graph = instances.graph;
+    this.program = program;
+    this.expansion = expansion;
+    this.instances = instances;
+    this.transitions = transitions;
+    this.when = whenInCycle(this.graph, program);
+    this.byCycle = instantsByCycle(program, instances.strategy);
+  }
+
+  /** Steps 2 to 4 for a state. */
+  move(state: number): Transition {
+    const known = this.moves.get(state) ?? this.transitions.cycle(state, this.when);
+    this.moves.set(state, known);
+    return known;
+  }
+
+  /** Boundaries 0 to the last; `settledAt` gives the nodes as they are in a cycle. */
+  stages(start: readonly number[], settledAt: (cycle: number) => Settled): readonly Stage[] {
+    const reached = new Map<readonly number[], Map<Settled, readonly number[]>>();
+    const stages: Stage[] = [];
+    let open = this.set(start);
+    for (let c = 0; c < this.program.grid.cycles; c++) {
+      const settled = settledAt(c);
+      const fired: Firing[] = [];
+      for (const instant of this.byCycle[c]!) {
+        const firing = this.fire(instant, open, settled);
+        fired.push(firing);
+        open = firing.after;
+      }
+      stages.push({ firings: fired, open });
+      const known = reached.get(open) ?? new Map<Settled, readonly number[]>();
+      const next = known.get(settled) ?? this.set(open.flatMap((i) => this.targets(this.move(i), settled)));
+      reached.set(open, known.set(settled, next));
+      open = next;
+    }
+    stages.push({ firings: [], open });
+    return stages;
+  }
+
+  private fire({ form, position, groups }: InstantAt, before: readonly number[], settled: Settled): Firing {
+    const one = this.graph.constant(1);
+    const movement = this.expansion.movements[this.instances.strategy]!;
+    const transition = (i: number): Transition => {
+      const key = `${this.program.events.indexOf(form)} ${position} ${i}`;
+      const known = this.instants.get(key);
+      if (known !== undefined) return known;
+      const applies = movement.formsFor(this.expansion.states[i]!, (candidate) => candidate === form).length > 0;
+      const found: Transition = applies
+        ? this.transitions.instant(form, this.share(form, position), i, this.when)
+        : { moves: new Map([[i, one]]), booked: new Map(), asked: [] };
+      this.instants.set(key, found);
+      return found;
+    };
+    const moved = before.flatMap((i) => this.targets(transition(i), settled));
+    const after = this.set(groups.every(Boolean) ? moved : [...before, ...moved]);
+    return { form, position, groups, before, after, transition };
+  }
+
+  /** Of those still at risk, the share whose instant this is, where shares over the instants of a list are given. */
+  private share(form: EventForm, position: number): number {
+    const { graph } = this;
+    if (form.timing.when !== "instant" || form.timing.shares === null) return graph.constant(1);
+    const offsets = this.program.inputs[form.timing.shares]!.offsets[this.instances.strategy]!;
+    const left = offsets
+      .slice(position)
+      .map((offset) => graph.component(offset))
+      .reduceRight((sum, part) => graph.two("add", sum, part));
+    const part = graph.two("divide", graph.component(offsets[position]!), left);
+    return graph.choose(graph.two("greater", left, graph.constant(0)), part, graph.constant(0));
+  }
+
+  private targets({ moves }: Transition, settled: Settled): readonly number[] {
+    return [...moves].filter(([, node]) => this.graph.valueOf(settled.of(node)) !== 0).map(([target]) => target);
+  }
+
+  private set(states: Iterable<number>): readonly number[] {
+    const list = ascending(states);
+    const key = list.join();
+    const known = this.sets.get(key) ?? list;
+    this.sets.set(key, known);
+    return known;
+  }
+}
+
+interface InstantAt {
+  readonly form: EventForm;
+  readonly position: number;
+  readonly groups: readonly boolean[];
+}
+
+/** Per cycle the forms that fire at its opening, in file order; one for each instant of a list where groups differ. */
+function instantsByCycle(program: Program, strategy: number): readonly (readonly InstantAt[])[] {
+  const firing = program.groups.map((group) => firings(program, strategy, group.index));
+  return Array.from({ length: program.grid.cycles }, (_, c) =>
+    program.events.flatMap((form): readonly InstantAt[] => {
+      const positions = firing.map((forms) => forms.get(form)?.get(c));
+      const asked = ascending(positions.filter((position) => position !== undefined));
+      return asked.map((position) => ({ form, position, groups: positions.map((one) => one === position) }));
+    }),
+  );
+}
