@@ -46,7 +46,7 @@ export function normalQuantile(p: number, upper: number = 1 - p): number {
     const r = 0.180625 - q * q;
     return (q * polynomial(CENTRE_TOP, r)) / polynomial(CENTRE_BOTTOM, r);
   }
-  const tail = p < upper ? p : upper;
+  const tail = Math.min(p, upper);
   if (!(tail > 0)) return tail === 0 ? (p < upper ? -Infinity : Infinity) : NaN;
   const r = Math.sqrt(-log(tail));
   const z =

@@ -1,0 +1,45 @@
+import { centred, fillUniforms, keyedGenerator } from "../random-stream.ts";
+import { type Design, requireRandomisations, rowsOf, USUAL_RANDOMISATIONS } from "./design.ts";
+
+/**
+ * Latin hypercubes: within each of R randomisations of n rows, each component visits each of n equal strata of (0, 1)
+ * once, in a random order of its own, at a random place within the stratum.
+ *
+ * Laws: a component's numbers are the same whatever other components there are; they depend on N, so a prefix of a
+ * longer run is not the shorter run. Every call of `fill` shuffles all R orders of the component, N steps in all,
+ * whatever its range: ask for long ranges. Throws with fewer than 8 randomisations or fewer draws than those.
+ * Source: McKay, Beckman, Conover, Technometrics 21 (1979) 239-245; shuffle by Durstenfeld, CACM 7 (1964) 420.
+ */
+export function stratified(seed: number, draws: number, randomisations = USUAL_RANDOMISATIONS): Design {
+  requireRandomisations(randomisations, draws);
+  return {
+    name: "stratified",
+    draws,
+    randomisations,
+    fill: (component, _index, from, to, target) => {
+      fillUniforms(seed, component, from, to, target);
+      for (let r = 0; r < randomisations; r++) {
+        const rows = rowsOf(r, randomisations, draws);
+        const order = shuffled(rows, seed, `${component}/order of randomisation ${r}`);
+        const first = from + ((((r - from) % randomisations) + randomisations) % randomisations);
+        for (let k = first; k < to; k += randomisations) {
+          const row = Math.floor(k / randomisations);
+          target[k - from] = centred((order[row]! + target[k - from]!) / rows);
+        }
+      }
+    },
+  };
+}
+
+/** The numbers 0 ... n - 1 in the random order of a keyed generator. */
+function shuffled(n: number, seed: number, about: string): Uint32Array {
+  const next = keyedGenerator(seed, about);
+  const order = Uint32Array.from({ length: n }, (_, i) => i);
+  for (let i = n - 1; i > 0; i--) {
+    const j = Math.floor(next() * (i + 1));
+    const moved = order[i]!;
+    order[i] = order[j]!;
+    order[j] = moved;
+  }
+  return order;
+}
