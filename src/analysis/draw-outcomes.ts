@@ -1,4 +1,3 @@
-import type { Randomisations } from "./monte-carlo-error.ts";
 import type { StrategyDraws } from "./strategy-draws.ts";
 
 /** The outcomes of a probabilistic run: one world per draw, the same in every strategy. */
@@ -6,8 +5,8 @@ export interface DrawOutcomes {
   readonly draws: number;
   readonly seed: string;
   readonly design: "plain" | "stratified" | "quasi";
-  /** Boundaries of the independent randomisations of stratified and quasi runs; absent for plain ones. */
-  readonly randomisations?: Randomisations;
+  /** Number of independent randomisations, to which draws are dealt in turn; 1 for plain draws. */
+  readonly randomisations: number;
   /** Cost and effect of each compared strategy, groups mixed. */
   readonly strategies: readonly StrategyDraws[];
   /** The same for each group, in the order of the groups. */

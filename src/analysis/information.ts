@@ -1,5 +1,5 @@
+import { standardErrorOfMean } from "../numerics/designs/standard-error.ts";
 import { mean } from "../numerics/moments.ts";
-import { monteCarloError, type Randomisations } from "./monte-carlo-error.ts";
 import { highestNetBenefit } from "./net-benefit.ts";
 import { fillNetBenefit } from "./net-benefit-draws.ts";
 import { drawCount, expectations, type StrategyDraws } from "./strategy-draws.ts";
@@ -24,7 +24,7 @@ export interface PerfectInformation {
  * every draw has an expected loss of exactly 0. The standard error is that of the chosen strategy's mean loss; it takes
  * the choice as settled, which `sufficiency` checks. Fails loudly on draws that do not fit together (see `drawCount`).
  * @param thresholds money per unit of effect, each 0 or more
- * @param randomisations only for stratified and quasi-random runs
+ * @param randomisations number of independent randomisations the draws are dealt to in turn; 1 for plain draws
  *
  * Source: Briggs, Claxton, Sculpher, Decision Modelling for Health Economic Evaluation, 2006, ch. 6 (from memory).
  * @example perfectInformation([{ id: "a", cost: Float64Array.of(1, 2), effect: Float64Array.of(1, 1) }], [9])[0]?.evpi // 0
@@ -32,7 +32,7 @@ export interface PerfectInformation {
 export function perfectInformation(
   strategies: readonly StrategyDraws[],
   thresholds: readonly number[],
-  randomisations?: Randomisations,
+  randomisations = 1,
 ): readonly PerfectInformation[] {
   const draws = drawCount(strategies);
   const expected = expectations(strategies);
@@ -46,7 +46,7 @@ export function perfectInformation(
     const losses = strategies.map((strategy): [string, number] => {
       fillNetBenefit(loss, strategy, threshold);
       for (let k = 0; k < draws; k++) loss[k] = highest[k]! - loss[k]!;
-      if (strategy.id === best && draws > 1) standardError = monteCarloError(loss, randomisations);
+      if (strategy.id === best && draws > 1) standardError = standardErrorOfMean(loss, { randomisations });
       return [strategy.id, mean(loss)];
     });
     return {

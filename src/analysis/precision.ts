@@ -1,6 +1,6 @@
+import { standardErrorOfMean } from "../numerics/designs/standard-error.ts";
 import { mean, variance } from "../numerics/moments.ts";
 import { quantiles } from "../numerics/quantile.ts";
-import { monteCarloError, type Randomisations } from "./monte-carlo-error.ts";
 
 /** A quantity over draws: its expectation, its spread, and how exactly the run knows the expectation. */
 export interface Precision {
@@ -19,17 +19,17 @@ const middle95 = [0.025, 0.975] as const;
 /**
  * Expectation, spread, Monte Carlo error and 95% interval of a quantity over draws; sums run in draw order.
  * @param values one finite number per draw, 2 or more; left as they are
- * @param randomisations only for stratified and quasi-random runs; they change `mcse` alone
+ * @param randomisations number of independent randomisations the draws are dealt to in turn; 1 for plain draws; they change `mcse` alone
  *
  * Source: quantiles by Hyndman and Fan, Am Stat 1996;50:361-365, definition 7.
  * @example precision(Float64Array.of(1, 2, 3, 4, 5)).low // 1.1
  */
-export function precision(values: Float64Array, randomisations?: Randomisations): Precision {
+export function precision(values: Float64Array, randomisations = 1): Precision {
   const [low, high] = quantiles(values, middle95) as [number, number];
   return {
     mean: mean(values),
     sd: Math.sqrt(variance(values)),
-    mcse: monteCarloError(values, randomisations),
+    mcse: standardErrorOfMean(values, { randomisations }),
     low,
     high,
   };

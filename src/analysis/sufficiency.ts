@@ -1,5 +1,5 @@
+import { standardErrorOfMean } from "../numerics/designs/standard-error.ts";
 import { mean } from "../numerics/moments.ts";
-import { monteCarloError, type Randomisations } from "./monte-carlo-error.ts";
 import { highestNetBenefit, netBenefitMargin } from "./net-benefit.ts";
 import { drawCount, expectations, type StrategyDraws } from "./strategy-draws.ts";
 
@@ -30,14 +30,14 @@ const requiredErrors = 3;
  * too many where quasi-random ones are made longer instead.
  * @param strategies with 2 draws or more
  * @param thresholds money per unit of effect, each 0 or more
- * @param randomisations only for stratified and quasi-random runs
+ * @param randomisations number of independent randomisations the draws are dealt to in turn; 1 for plain draws
  *
  * Source: the rule of 3 standard errors is common practice.
  */
 export function sufficiency(
   strategies: readonly StrategyDraws[],
   thresholds: readonly number[],
-  randomisations?: Randomisations,
+  randomisations = 1,
 ): readonly Sufficiency[] {
   const difference = new Float64Array(drawCount(strategies));
   const byId = new Map(strategies.map((s) => [s.id, s]));
@@ -52,7 +52,7 @@ export function sufficiency(
     fillLead(difference, byId.get(best.id), byId.get(second.id), threshold);
     // Of tied strategies the first is best, so the gap may come out a rounding error below 0.
     const gap = Math.max(0, mean(difference));
-    const mcse = monteCarloError(difference, randomisations);
+    const mcse = standardErrorOfMean(difference, { randomisations });
     const margin = netBenefitMargin(threshold, best.cost, best.effect, second.cost, second.effect);
     const judgement = judged(gap, mcse, margin, difference.length);
     return { threshold, best: best.id, second: second.id, gap, mcse, ...judgement };

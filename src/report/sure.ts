@@ -131,7 +131,7 @@ function surePair(
   strategy: StrategyDraws,
   reference: StrategyDraws,
   asked: readonly number[],
-  randomisations: DrawOutcomes["randomisations"],
+  randomisations: number,
 ): SurePair {
   const cloud = incrementalCloud(strategy, reference);
   const { moments, deltaCost, deltaEffect } = cloud;
