@@ -14,7 +14,7 @@ export type Generator = () => number;
  * 53 bits a number; its period is about 2^116. The seed comes first and holds no slash, so no two pairs share a key.
  * Source: Johannes Baagoe's Alea (2010), as packaged in seedrandom 3.0.5.
  */
-export function keyedGenerator(seed: number, about: string): Generator {
+export function keyedGenerator(seed: string | number, about: string): Generator {
   return seedrandom.alea(`${seed}/${about}`).double;
 }
 
@@ -36,7 +36,7 @@ export function centred(u: number): number {
  * not on how many draws there are, how they are cut into blocks, the thread, or the other components. Numbers are as
  * `centred` makes them.
  */
-export function fillUniforms(seed: number, component: string, from: number, to: number, target: Float64Array): void {
+export function fillUniforms(seed: string | number, component: string, from: number, to: number, target: Float64Array): void {
   let k = from;
   while (k < to) {
     const page = Math.floor(k / PAGE_DRAWS);

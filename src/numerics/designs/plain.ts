@@ -7,7 +7,7 @@ import type { Design } from "./design.ts";
  * Laws: the first n draws are the same whatever N is, and a component's numbers the same whatever other components
  * there are.
  */
-export function plain(seed: number, draws: number): Design {
+export function plain(seed: string | number, draws: number): Design {
   return {
     name: "plain",
     draws,

@@ -20,7 +20,7 @@ const STEP = 2 ** -52;
  * Source: Joe and Kuo, SIAM J. Sci. Comput. 30 (2008) 2635-2654; Matousek, J. Complexity 14 (1998) 527-556, for the
  * linear scramble; Owen, ACM TOMACS 13 (2003) 363-378, for its variance (all from memory).
  */
-export function quasi(seed: number, draws: number, randomisations = USUAL_RANDOMISATIONS): Design {
+export function quasi(seed: string | number, draws: number, randomisations = USUAL_RANDOMISATIONS): Design {
   requireRandomisations(randomisations, draws);
   return {
     name: "quasi",

@@ -10,7 +10,7 @@ import { type Design, requireRandomisations, rowsOf, USUAL_RANDOMISATIONS } from
  * whatever its range: ask for long ranges. Throws with fewer than 8 randomisations or fewer draws than those.
  * Source: McKay, Beckman, Conover, Technometrics 21 (1979) 239-245; shuffle by Durstenfeld, CACM 7 (1964) 420.
  */
-export function stratified(seed: number, draws: number, randomisations = USUAL_RANDOMISATIONS): Design {
+export function stratified(seed: string | number, draws: number, randomisations = USUAL_RANDOMISATIONS): Design {
   requireRandomisations(randomisations, draws);
   return {
     name: "stratified",
@@ -32,7 +32,7 @@ export function stratified(seed: number, draws: number, randomisations = USUAL_R
 }
 
 /** The numbers 0 ... n - 1 in the random order of a keyed generator. */
-function shuffled(n: number, seed: number, about: string): Uint32Array {
+function shuffled(n: number, seed: string | number, about: string): Uint32Array {
   const next = keyedGenerator(seed, about);
   const order = Uint32Array.from({ length: n }, (_, i) => i);
   for (let i = n - 1; i > 0; i--) {

@@ -38,6 +38,7 @@ export function truncated(law: Distribution, low: number, high: number): Truncat
 
   const quantile = (p: number, upper: number = 1 - p): number => {
     requireProbability(p);
+    if (p === 0 || upper === 0) return p === 0 ? lowest : highest;
     const value = law.quantile(Math.min(cutBelow + p * kept, 1), Math.min(cutAbove + upper * kept, 1));
     // rounding of the law's own quantile may step over an end by an ulp
     return Math.min(Math.max(value, lowest), highest);
