@@ -4,6 +4,7 @@ import { compile } from "./compile/compile.ts";
 import { type Expansion, expand, stateLabel } from "./compile/expand.ts";
 import type { Program } from "./compile/program.ts";
 import { evaluateReference } from "./engine/reference.ts";
+import { type Sampler, sampler } from "./engine/sample.ts";
 import type { Traced } from "./engine/traced.ts";
 import { comparedAnswer } from "./report/compared.ts";
 import { costsAnswer } from "./report/costs.ts";
@@ -17,12 +18,14 @@ import { loadCase } from "./schema/load.ts";
 export interface Study {
   readonly program: Program;
   readonly expansion: Expansion;
+  /** The laws of its inputs, from which draws are made. */
+  readonly sampler: Sampler;
 }
 
 /** Text to program: reads a scenario with its model, checks everything, expands the joint states. */
 export function openStudy(files: FileSource, path: string): Study {
   const program = compile(loadCase(files, path), files);
-  return { program, expansion: expand(program) };
+  return { program, expansion: expand(program), sampler: sampler(program) };
 }
 
 /** The base values of all scalar inputs, the row of the base case. */
@@ -89,7 +92,13 @@ export function runBase(study: Study, options: RunOptions = {}): ResultDocument 
   const results = strategyResults(program, runReference(study, row));
   checkExpectations(program, row, results);
   return {
-    meta: resultMeta(program, { seed: null, draws: 0, design: null, generated: options.generated ?? null }),
+    meta: resultMeta(program, {
+      seed: null,
+      draws: 0,
+      design: null,
+      generated: options.generated ?? null,
+      warnings: study.sampler.laws.warnings,
+    }),
     answers: {
       compared: comparedAnswer(program, results),
       works: worksAnswer(program, results, expansion.states),

@@ -5,7 +5,9 @@ import { tableText } from "../report/table-text.ts";
 /** One answer for a terminal: the question, the sentence, the tables. */
 export function answerLines(document: ResultDocument, question: QuestionId): string {
   const title = questions.find(({ id }) => id === question)?.title ?? question;
-  const { headline } = document.answers[question];
+  const answer = document.answers[question];
+  if (answer === undefined) return `${title}\n\n  No draws were run; run with --draws to answer this.\n`;
+  const { headline } = answer;
   const tables = answerTables(document, question).filter((table) => table.rows.length > 0);
   const parts = [title, "", `  ${wrapped(headline, 96).join("\n  ")}`];
   for (const table of tables) parts.push("", `  ${table.title}`, tableText(table));

@@ -120,5 +120,55 @@ export function answerTables(
           }),
         },
       ];
+    case "sure": {
+      const { sure } = document.answers;
+      if (sure === undefined) return [];
+      const at = worth.thresholds.map((threshold) => sure.acceptability.thresholds.indexOf(threshold));
+      return [
+        {
+          title: "Means over draws, with 95% interval",
+          header: [
+            "Strategy",
+            `Cost, ${costs.currency}`,
+            "Interval",
+            "Error of mean",
+            "Effect",
+            "Interval",
+            "Error of mean",
+          ],
+          rows: sure.strategies.map(({ id, cost, effect }) => [
+            label(id),
+            exactMoneyText(cost.mean),
+            `${exactMoneyText(cost.low)} to ${exactMoneyText(cost.high)}`,
+            exactMoneyText(cost.mcse),
+            effectText(effect.mean),
+            `${effectText(effect.low)} to ${effectText(effect.high)}`,
+            effectText(effect.mcse),
+          ]),
+        },
+        {
+          title: "Against the reference, with 95% interval",
+          header: ["Strategy", `More cost, ${costs.currency}`, "Interval", "More effect", "Interval"],
+          rows: sure.pairs.map(({ id, deltaCost, deltaEffect }) => [
+            label(id),
+            exactMoneyText(deltaCost.mean),
+            `${exactMoneyText(deltaCost.low)} to ${exactMoneyText(deltaCost.high)}`,
+            effectText(deltaEffect.mean),
+            `${effectText(deltaEffect.low)} to ${effectText(deltaEffect.high)}`,
+          ]),
+        },
+        {
+          title: "Share of draws in which each is best, by threshold",
+          header: ["Threshold", ...labels, "To choose", "Right in", "Value of perfect information"],
+          rows: worth.thresholds.map((threshold, i) => [
+            moneyText(threshold),
+            ...ids.map((id) => shareText(sure.acceptability.curves[id]![at[i]!]!)),
+            label(sure.acceptability.best[at[i]!]!),
+            shareText(sure.acceptability.frontier[at[i]!]!),
+            moneyText(sure.evpi[at[i]!]!),
+          ]),
+        },
+      ];
+    }
   }
 }

@@ -1,9 +1,11 @@
 import type { Program } from "../compile/program.ts";
+import type { EvidenceWarning } from "../evidence/laws.ts";
 import { digest } from "../numerics/digest.ts";
 import { numericVersion, version } from "../version.ts";
 import { cautions, hasInvented } from "./cautions.ts";
 import type { ComparedAnswer } from "./compared.ts";
 import type { CostsAnswer } from "./costs.ts";
+import type { SureAnswer } from "./sure-answer.ts";
 import type { WorksAnswer } from "./works.ts";
 import type { WorthAnswer } from "./worth.ts";
 
@@ -13,6 +15,7 @@ export const questions = [
   { id: "works", title: "Does it work as well?" },
   { id: "costs", title: "What does it cost?" },
   { id: "worth", title: "Is it worth it?" },
+  { id: "sure", title: "How sure are we?" },
 ] as const;
 
 /** The id of a question. */
@@ -33,6 +36,8 @@ export interface ResultMeta {
   readonly generated: string | null;
   readonly invented: boolean;
   readonly cautions: readonly string[];
+  /** What the evidence's distributions leave to be said, by input. */
+  readonly warnings: readonly EvidenceWarning[];
 }
 
 /** Where people are at each boundary, opening vectors for 0 to the last. */
@@ -49,6 +54,8 @@ export interface ResultDocument {
     readonly works: WorksAnswer;
     readonly costs: CostsAnswer;
     readonly worth: WorthAnswer;
+    /** Only where draws were run. */
+    readonly sure?: SureAnswer;
   };
   readonly trace?: Readonly<Record<string, TraceTable>>;
 }
@@ -65,6 +72,7 @@ export interface RunDescription {
   readonly draws: number;
   readonly design: string | null;
   readonly generated: string | null;
+  readonly warnings: readonly EvidenceWarning[];
 }
 
 /** The document's head. */
@@ -81,5 +89,6 @@ export function resultMeta(program: Program, run: RunDescription): ResultMeta {
     generated: run.generated,
     invented: hasInvented(program),
     cautions: cautions(program),
+    warnings: run.warnings,
   };
 }

@@ -1,7 +1,9 @@
 import type { StrategyResult } from "../analysis/base-case.ts";
+import type { DrawOutcomes } from "../analysis/draw-outcomes.ts";
 import { bestAt, type Increment, increments } from "../analysis/increments.ts";
 import { netHealthBenefit, netMonetaryBenefit } from "../analysis/net-benefit.ts";
 import { comparePair, type PairKind } from "../analysis/pairwise.ts";
+import { expectations } from "../analysis/strategy-draws.ts";
 import { accountTotal, lifeYears } from "../analysis/totals.ts";
 import type { Program } from "../compile/program.ts";
 import type { Traced } from "../engine/traced.ts";
@@ -209,4 +211,55 @@ export function worthHeadline(program: Program, part: WorthPart): string {
 /** Sentences with a comparative end in "than"; those with a ratio name the other strategy in brackets. */
 function againstWord(words: string): string {
   return /, .* (gained|given up)$/.test(words) ? ", compared with " : " than ";
+}
+
+/** The answer from draws: means over draws decide, the base case stands beside them. */
+export function worthFromDraws(program: Program, base: WorthAnswer, outcomes: DrawOutcomes): WorthAnswer {
+  const { analysis } = program;
+  const { effect } = analysis;
+  const label = (id: string): string => base.strategies.find((one) => one.id === id)?.label ?? id;
+  const strategies = expectations(outcomes.strategies).map(({ id, cost, effect: yielded }, k): WorthStrategy => {
+    const means = outcomes.accountMeans[k]!;
+    const others = program.accounts.filter((account) => !account.isMoney);
+    return {
+      id,
+      label: label(id),
+      cost,
+      effect: yielded,
+      lifeYears: outcomes.lifeYears[k]!,
+      effects: Object.fromEntries(
+        others.map((account) => [account.name, account.index === effect ? yielded : means[account.index]!]),
+      ),
+      ...netBenefits(analysis.thresholds, cost, yielded),
+    };
+  });
+  const part = worthPart(program, strategies);
+  const byGroup = base.byGroup.map((group, g) => {
+    const means = expectations(outcomes.groups[g]!);
+    const inner = group.strategies.map((one, k) => {
+      const { cost, effect: yielded } = means[k]!;
+      const name = program.accounts[effect]!.name;
+      return {
+        ...one,
+        cost,
+        effect: yielded,
+        effects: { ...one.effects, [name]: yielded },
+        ...netBenefits(analysis.thresholds, cost, yielded),
+      };
+    });
+    return { ...group, ...worthPart(program, inner) };
+  });
+  const headline = `${worthHeadline(program, part)}${disagreement(program, part, base)}`;
+  return { ...base, headline, basis: "probabilistic", ...part, byGroup };
+}
+
+/** A sentence where base case and draws choose differently at the headline's threshold. */
+function disagreement(program: Program, part: WorthPart, base: WorthPart): string {
+  const threshold = headlineThreshold(program);
+  if (threshold === undefined) return "";
+  const key = thresholdKey(threshold);
+  const other = base.best[key];
+  if (other === undefined || other === part.best[key]) return "";
+  const called = program.strategies.find(({ id }) => id === other)?.called ?? other;
+  return ` The base case alone would choose ${called}; the means over draws decide.`;
 }
