@@ -8,13 +8,14 @@ import { smallSine } from "./special/sine.ts";
 const SMALLEST_PIVOT = 1e-12;
 
 /**
- * The lower triangular L with L L' = matrix, n x n by rows like the matrix; `undefined` where the matrix is not positive
- * definite. The one place that tests for it. The matrix must be symmetric, which is the caller's to see to: of two
- * entries across the diagonal the lower counts.
+ * The lower triangular L with L L' = matrix, a correlation matrix of order n by rows, as is L; `undefined` where the
+ * matrix is not positive definite. The one place that tests for it. Symmetry is the caller's to see to: of two entries
+ * across the diagonal the lower counts.
  * @example choleskyFactor(Float64Array.of(1, 2, 2, 1), 2) // undefined
  */
 export function choleskyFactor(matrix: Float64Array, n: number): Float64Array | undefined {
   if (matrix.length !== n * n) throw new Error(`${matrix.length} entries for a matrix of order ${n}`);
+  if (!matrix.every(Number.isFinite)) return undefined;
   const rows = Array.from({ length: n }, (_, i) =>
     Array.from({ length: n }, (_, j) => matrix[Math.max(i, j) * n + Math.min(i, j)]!),
   );
