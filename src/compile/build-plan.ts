@@ -50,7 +50,7 @@ export function buildPlan(program: Program, expansion: Expansion, strategy: numb
   const settledAt = conditionsOnTime(graph, program);
   const stages = itinerary.stages(started, settledAt);
 
-  const parts = { states: expansion.states.length, weights };
+  const parts = { states: expansion.states.length, weights, repeats: false };
   const transfers = new Map<string, Transfer>();
   const segments: Segment[] = [];
   let valid: readonly number[] = started;
@@ -62,12 +62,21 @@ export function buildPlan(program: Program, expansion: Expansion, strategy: numb
       return { firing: groups, transfer, idleClear: after.filter((state) => !before.includes(state)) };
     });
     if (instants.length > 0) valid = instants.at(-1)!.transfer.writes;
-    // a run of several cycles reads again what it has written
-    const writes = to - from > 1 ? reads : [];
-    const key = `${reads.join()} ${writes.length} ${settledAt(from).name}`;
+    const repeats = to - from > 1;
+    // what is read again must be written
+    const writes = repeats ? reads : [];
+    const key = `${reads.join()} ${repeats} ${settledAt(from).name}`;
     const transfer =
       transfers.get(key) ??
-      transferOf(graph, { ...parts, reads, writes, settled, transition: (state) => itinerary.move(state), yearly });
+      transferOf(graph, {
+        ...parts,
+        repeats,
+        reads,
+        writes,
+        settled,
+        transition: (state) => itinerary.move(state),
+        yearly,
+      });
     transfers.set(key, transfer);
     segments.push({ from, to, instants, clear: without(reads, valid), transfer });
     valid = transfer.writes;

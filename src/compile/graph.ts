@@ -61,24 +61,22 @@ export function operands(node: GraphNode): readonly number[] {
   }
 }
 
-const tolerance = 1e-12;
+const { MAX_VALUE, POSITIVE_INFINITY } = Number;
+
+/** The least and the greatest value that meet each demand. */
+export const ranges: Readonly<Record<Demand, readonly [low: number, high: number]>> = {
+  finite: [-MAX_VALUE, MAX_VALUE],
+  rate: [0, MAX_VALUE],
+  chance: [0, 1 + 1e-12],
+  left: [-1e-12, POSITIVE_INFINITY],
+  whole: [1 - 1e-9, 1 + 1e-9],
+  inside: [0, 0],
+};
 
 /** Whether a value meets a demand. NaN meets none. */
 export function meets(demand: Demand, value: number): boolean {
-  switch (demand) {
-    case "finite":
-      return Number.isFinite(value);
-    case "rate":
-      return value >= 0 && value <= Number.MAX_VALUE;
-    case "chance":
-      return value >= 0 && value <= 1 + tolerance;
-    case "left":
-      return value >= -tolerance;
-    case "whole":
-      return Math.abs(value - 1) <= 1e-9;
-    case "inside":
-      return value === 0;
-  }
+  const [low, high] = ranges[demand];
+  return value >= low && value <= high;
 }
 
 /** Operators whose two sides may change places without changing a bit. */

@@ -58,8 +58,12 @@ export interface Transfer {
   readonly reads: readonly number[];
   /** States that get a value: sums of flows, or 0 where none leads. */
   readonly writes: readonly number[];
-  /** States whose members are added up, first from the opening rows at entry, then from every closing row. */
+  /** States whose members are added up. */
   readonly sets: readonly (readonly number[])[];
+  /** Sets whose opening sums are needed before the first cycle of a run. */
+  readonly entrySets: readonly number[];
+  /** Sets whose closing sums are needed, by a term or as the opening sums of the next cycle alike. */
+  readonly closingSets: readonly number[];
   /** By target; `target` is a state, `from` an opening row. */
   readonly flows: readonly Flow[];
   readonly ledgers: readonly Ledger[];

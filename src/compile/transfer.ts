@@ -11,6 +11,8 @@ export interface TransferParts {
   readonly reads: readonly number[];
   /** States that must get a value though no flow leads there. */
   readonly writes: readonly number[];
+  /** Whether the transfer follows itself. */
+  readonly repeats: boolean;
   readonly settled: Settled;
   readonly weights: Weights;
   readonly transition: ((state: number) => Transition) | null;
@@ -77,13 +79,20 @@ export function transferOf(graph: Graph, parts: TransferParts): Transfer {
   const flows = ascending(targets).flatMap((target): readonly Flow[] =>
     [...byTarget.get(target)!].map(([coefficient, from]) => ({ target, coefficient, from: sets.row(from) })),
   );
+  const counted = [...ledgers.values()].map((one) => ledgerOf(one, sets)).filter(({ terms }) => terms.length > 0);
+  const terms = counted.flatMap((one) => one.terms);
+  const setsOf = (rows: readonly number[]) => ascending(rows.filter((row) => row >= states).map((row) => row - states));
+  const entrySets = setsOf([...flows.map(({ from }) => from), ...terms.map(({ opening }) => opening)]);
+  const closing = setsOf(terms.map((term) => term.closing));
   return {
     reads,
     writes: ascending([...parts.writes, ...targets]),
-    flows,
-    ledgers: [...ledgers.values()].map((one) => ledgerOf(one, sets)).filter(({ terms }) => terms.length > 0),
-    checks: [...checks].map(([guard, places]): Check => ({ guard, places })),
     sets: sets.list,
+    entrySets,
+    closingSets: parts.repeats ? ascending([...entrySets, ...closing]) : closing,
+    flows,
+    ledgers: counted,
+    checks: [...checks].map(([guard, places]): Check => ({ guard, places })),
   };
 }
 

@@ -1,0 +1,213 @@
+import type { Plan, Segment, Transfer } from "../compile/plan.ts";
+import type { Program } from "../compile/program.ts";
+import { type Assembly, assemble, firstAccountRow } from "./assembly.ts";
+import { type LaneLoop, laneLoops } from "./lane-loops.ts";
+import { regions, stride, type Tape } from "./tape.ts";
+import type { View } from "./view.ts";
+
+/** What a block of rows leaves: rows of lanes, to be read before the next block runs. */
+export interface BlockResult {
+  /** The value of an account of a group in a lane; the number of accounts itself gives undiscounted life years. */
+  total(group: number, account: number, lane: number): number;
+  /** True where a demand was not met, so that the lane's totals mean nothing. */
+  failed(group: number, lane: number): boolean;
+}
+
+/**
+ * Evaluates one strategy's plan over blocks of rows, a row and group being a lane: plain loops over lanes, operation by
+ * operation, in one workspace that is allocated once. Nothing is added across lanes, so a lane's result does not depend
+ * on the block it is in.
+ */
+export class Lanes implements BlockResult {
+  readonly lanes: number;
+  private readonly plan: Plan;
+  private readonly program: Program;
+  private readonly assembly: Assembly;
+  private readonly loops: readonly LaneLoop[];
+  private readonly m: Float64Array;
+  /** Where each region of the present cycle and group begins. */
+  private readonly base = new Int32Array(8);
+  private readonly at: Readonly<Record<"cycle" | "group" | "groupCycle" | "row" | "groupRow" | "banks", number>>;
+  /** Per group, which of its two banks of rows holds the opening membership. */
+  private readonly turn: Uint8Array;
+  private readonly unmet: boolean;
+  private n = 0;
+
+  /** `view` fixes which components differ between rows. Rows of the workspace hold `lanes` lanes, a multiple of 4. */
+  constructor(program: Program, plan: Plan, view: View, lanes: number) {
+    const loops = laneLoops(program.tables);
+    const assembly = assemble(program, plan, view, lanes, Object.keys(loops));
+    this.lanes = lanes;
+    this.plan = plan;
+    this.program = program;
+    this.assembly = assembly;
+    this.loops = Object.values(loops);
+    const { singles, rows } = assembly;
+    const G = program.groups.length;
+    const T = plan.cycles;
+    const cycle = singles.constants.length;
+    const group = cycle + (T + 1) * singles.count("cycle");
+    const groupCycle = group + G * singles.count("group");
+    const row = groupCycle + G * (T + 1) * singles.count("groupCycle");
+    const groupRow = row + rows.row * lanes;
+    const banks = groupRow + G * rows.groupRow * lanes;
+    this.at = { cycle, group, groupCycle, row, groupRow, banks };
+    // single numbers, then rows of lanes: passing values, [group][row of the group], [group][bank][row]
+    this.m = new Float64Array(banks + G * 2 * rows.bank * lanes);
+    this.m.set(singles.constants);
+    this.turn = new Uint8Array(G);
+    this.unmet = this.writeSingles();
+  }
+
+  /** True where the numbers that serve all lanes are in range, so that plain checks can tell which rows are good. */
+  get sound(): boolean {
+    return !this.unmet;
+  }
+
+  /** Runs `count` rows from row `from` of an array of rows with `width` components each. */
+  run(values: Float64Array, width: number, from: number, count: number): BlockResult {
+    const { m, assembly, plan, lanes } = this;
+    const G = this.program.groups.length;
+    if (count < 1 || count > lanes) throw new Error(`${count} rows in a block of ${lanes}`);
+    this.n = (count + 3) & -4;
+    for (const { component, row } of assembly.loads) {
+      const place = this.at.row + row * lanes;
+      for (let l = 0; l < this.n; l++) {
+        // lanes that only fill up the last four repeat the last row
+        const k = from + (l < count ? l : count - 1);
+        m[place + l] = values[k * width + component]!;
+      }
+    }
+    this.base[regions.row] = this.at.row;
+    m.fill(0, this.at.row, this.at.row + lanes);
+    this.play(assembly.rowTape);
+    this.turn.fill(0);
+    for (let g = 0; g < G; g++) {
+      this.enter(g, 0);
+      const notes = this.base[regions.groupRow]!;
+      m.fill(0, notes, notes + (firstAccountRow + plan.accounts + 1) * lanes);
+      this.play(assembly.groupTape);
+    }
+    for (const segment of plan.segments) this.segment(segment);
+    if (plan.last !== null) {
+      this.entry(plan.last, plan.cycles);
+      this.cycle(plan.last, plan.cycles);
+    }
+    return this;
+  }
+
+  total(group: number, account: number, lane: number): number {
+    return this.m[this.groupRow(group) + (firstAccountRow + account) * this.lanes + lane]!;
+  }
+
+  failed(group: number, lane: number): boolean {
+    return this.m[this.at.row + lane] !== 0 || this.m[this.groupRow(group) + lane] !== 0;
+  }
+
+  private groupRow(group: number): number {
+    return this.at.groupRow + group * this.assembly.rows.groupRow * this.lanes;
+  }
+
+  private segment({ from, to, instants, clear, transfer }: Segment): void {
+    const G = this.program.groups.length;
+    for (const { firing, transfer: step, idleClear } of instants) {
+      const { entry, shared, own } = this.assembly.transfers.get(step)!;
+      this.enter(0, from);
+      this.play(shared);
+      for (let g = 0; g < G; g++) {
+        this.enter(g, from);
+        if (firing[g]!) {
+          this.play(entry);
+          this.play(own);
+          this.turn[g]! ^= 1;
+        } else this.clear(idleClear);
+      }
+    }
+    for (let g = 0; g < G; g++) {
+      this.enter(g, from);
+      this.clear(clear);
+    }
+    this.entry(transfer, from);
+    for (let c = from; c < to; c++) this.cycle(transfer, c);
+  }
+
+  private entry(transfer: Transfer, c: number): void {
+    const { entry } = this.assembly.transfers.get(transfer)!;
+    for (let g = 0; g < this.program.groups.length; g++) {
+      this.enter(g, c);
+      this.play(entry);
+    }
+  }
+
+  private cycle(transfer: Transfer, c: number): void {
+    const { shared, own } = this.assembly.transfers.get(transfer)!;
+    this.enter(0, c);
+    this.play(shared);
+    for (let g = 0; g < this.program.groups.length; g++) {
+      this.enter(g, c);
+      this.play(own);
+      this.turn[g]! ^= 1;
+    }
+  }
+
+  private clear(states: readonly number[]): void {
+    const opening = this.base[regions.opening]!;
+    for (const state of states) this.m.fill(0, opening + state * this.lanes, opening + (state + 1) * this.lanes);
+  }
+
+  /** Points the regions at a group and a cycle. */
+  private enter(g: number, c: number): void {
+    const { base, at, assembly, lanes } = this;
+    const { singles, rows } = assembly;
+    base[regions.cycle] = at.cycle + c * singles.count("cycle");
+    base[regions.group] = at.group + g * singles.count("group");
+    base[regions.groupCycle] = at.groupCycle + (g * (this.plan.cycles + 1) + c) * singles.count("groupCycle");
+    base[regions.groupRow] = this.groupRow(g);
+    const bank = rows.bank * lanes;
+    const first = at.banks + 2 * g * bank;
+    base[regions.opening] = first + this.turn[g]! * bank;
+    base[regions.closing] = first + (1 - this.turn[g]!) * bank;
+  }
+
+  private play(tape: Tape): void {
+    const { m, n, base, loops } = this;
+    for (let p = 0; p < tape.length; p += stride) {
+      const o = tape[p + 1]!;
+      const a = tape[p + 2]!;
+      const b = tape[p + 3]!;
+      const c = tape[p + 4]!;
+      // the third bit of a place tells regions of lanes from those of single numbers
+      loops[tape[p]!]!(
+        m,
+        n,
+        base[o & 7]! + (o >> 3),
+        base[a & 7]! + (a >> 3),
+        (a & 4) >> 2,
+        base[b & 7]! + (b >> 3),
+        (b & 4) >> 2,
+        base[c & 7]! + (c >> 3),
+        (c & 4) >> 2,
+      );
+    }
+  }
+
+  /** Tabulates what serves all lanes; true where a demand on it is not met. */
+  private writeSingles(): boolean {
+    const { assembly, plan } = this;
+    const inUse = new Map<Transfer, Set<number>>();
+    const use = (transfer: Transfer, from: number, to: number): void => {
+      const cycles = inUse.get(transfer) ?? new Set<number>();
+      for (let c = from; c < to; c++) cycles.add(c);
+      inUse.set(transfer, cycles);
+    };
+    for (const { from, to, instants, transfer } of plan.segments) {
+      use(transfer, from, to);
+      for (const step of instants) use(step.transfer, from, from + 1);
+    }
+    if (plan.last !== null) use(plan.last, plan.cycles, plan.cycles + 1);
+    return assembly.singles.write(this.m, this.at, plan.cycles, this.program.groups.length, {
+      checks: assembly.singleChecks,
+      applies: (transfer, c) => (transfer === null ? c === 0 : inUse.get(transfer)!.has(c)),
+    });
+  }
+}

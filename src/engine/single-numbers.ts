@@ -1,0 +1,118 @@
+import { byCycle, byDraw, byGroup, meets, operands } from "../compile/graph.ts";
+import type { Transfer } from "../compile/plan.ts";
+import type { PlainChecks } from "./plain-checks.ts";
+import { type Region, regions } from "./tape.ts";
+import type { View } from "./view.ts";
+
+/** Regions of single numbers that vary with something. */
+type SingleRegion = Region & ("cycle" | "group" | "groupCycle");
+
+/** Demands on single numbers, and in which cycles they apply. */
+export interface SingleChecks {
+  readonly checks: PlainChecks["single"];
+  applies(transfer: Transfer | null, cycle: number): boolean;
+}
+
+/** Numbers that serve all lanes: constants, and what varies with cycle and group alone. Each has a place of its own. */
+export class SingleNumbers {
+  readonly constants: number[] = [];
+  /** Weights by cycle, which stand in the region of the cycle behind its nodes. */
+  readonly weights: Float64Array[] = [];
+  private readonly view: View;
+  private readonly places = new Map<string, number>();
+  private readonly lists: Record<SingleRegion, number[]> = {
+    cycle: [],
+    group: [],
+    groupCycle: [],
+  };
+
+  constructor(view: View) {
+    this.view = view;
+  }
+
+  /** The place of a constant. */
+  constant(value: number): number {
+    const key = Object.is(value, -0) ? "-0" : String(value);
+    const known = this.places.get(key);
+    if (known !== undefined) return known;
+    const place = ((this.constants.push(value) - 1) << 3) | regions.constant;
+    this.places.set(key, place);
+    return place;
+  }
+
+  /** The place of a node that does not vary with the row. */
+  node(node: number): number {
+    const axes = this.view.axes[node]!;
+    if ((axes & byDraw) !== 0) throw new Error(`node ${node} varies with the row`);
+    if (axes === 0) return this.constant(this.view.constant(node));
+    const region = axes === byCycle ? "cycle" : axes === byGroup ? "group" : "groupCycle";
+    return this.placed(`node ${node}`, region, () => this.lists[region].push(node) - 1);
+  }
+
+  /** The place of a factor per cycle. */
+  weight(values: Float64Array, number: number): number {
+    return this.placed(`weight ${number}`, "cycle", () => this.lists.cycle.push(-this.weights.push(values)) - 1);
+  }
+
+  /** How many numbers each region holds for one setting. */
+  count(region: SingleRegion): number {
+    return this.lists[region].length;
+  }
+
+  /**
+   * Writes all values to a workspace: per cycle from `at.cycle`, per group from `at.group`, per group and cycle
+   * `(group * (cycles + 1) + cycle)` from `at.groupCycle`. True where a check that applies in a cycle is not met.
+   */
+  write(
+    m: Float64Array,
+    at: Readonly<Record<"cycle" | "group" | "groupCycle", number>>,
+    cycles: number,
+    groups: number,
+    check: SingleChecks,
+  ): boolean {
+    const { view, lists } = this;
+    const placed = [...lists.cycle, ...lists.group, ...lists.groupCycle].filter((node) => node >= 0);
+    const order = this.under([...placed, ...check.checks.map(({ node }) => node)]);
+    const now = new Float64Array(view.graph.nodes.length);
+    const value = (node: number): number => now[node]!;
+    const put = (list: readonly number[], from: number, cycle: number): void => {
+      for (const [k, node] of list.entries()) m[from + k] = node < 0 ? this.weights[-node - 1]![cycle]! : now[node]!;
+    };
+    let unmet = false;
+    for (let g = 0; g < groups; g++) {
+      for (let c = 0; c <= cycles; c++) {
+        for (const node of order) {
+          const axes = view.axes[node]!;
+          // constants are computed once, and what varies with the group alone at its first cycle
+          if (axes === 0 ? g + c > 0 : axes === byGroup && c > 0) continue;
+          now[node] = view.scalar(node, c, g, value);
+        }
+        if (g === 0) put(lists.cycle, at.cycle + c * lists.cycle.length, c);
+        if (c === 0) put(lists.group, at.group + g * lists.group.length, c);
+        put(lists.groupCycle, at.groupCycle + (g * (cycles + 1) + c) * lists.groupCycle.length, c);
+        for (const { node, demand, transfer } of check.checks)
+          if (!meets(demand, now[node]!) && check.applies(transfer, c)) unmet = true;
+      }
+    }
+    return unmet;
+  }
+
+  private under(roots: readonly number[]): readonly number[] {
+    const { view } = this;
+    const seen = new Set(roots);
+    for (const number of seen) {
+      const node = view.graph.nodes[number]!;
+      const settled = node.op === "if" && view.axes[node.test] === 0;
+      for (const operand of settled ? [node.test, view.taken(node)] : operands(node)) seen.add(operand);
+    }
+    return [...seen].sort((a, b) => a - b);
+  }
+
+  private placed(key: string, region: SingleRegion, add: () => number): number {
+    const known = this.places.get(key);
+    if (known !== undefined) return known;
+    const place = (add() << 3) | regions[region];
+    this.places.set(key, place);
+    return place;
+  }
+}
