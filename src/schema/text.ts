@@ -19,7 +19,7 @@ export interface LocatedEntry {
   readonly node: Located;
 }
 
-const sizeLimit = 400_000;
+const sizeLimit = 300_000;
 const depthLimit = 64;
 // beyond so many mistakes in one file, more do not help
 const findingLimit = 100;
@@ -36,7 +36,9 @@ export function parseText(text: string, file: string): Located {
   if (nesting.tooDeep !== undefined)
     throw new InputError([finding({ ...start, ...nesting.tooDeep }, "yaml-depth", depthLimit)]);
   const lines = new LineCounter();
-  const document = parseDocument(text, { lineCounter: lines, uniqueKeys: false, merge: false, logLevel: "error" });
+  // prettyErrors would quote the text around each mistake, in time that grows with the square of their number
+  const quiet = { prettyErrors: false, logLevel: "error" } as const;
+  const document = parseDocument(text, { ...quiet, lineCounter: lines, uniqueKeys: false, merge: false });
   const at = (offset: number): { line: number; column: number } => {
     const position = lines.linePos(Math.min(offset, text.length));
     return { line: Math.max(1, position.line), column: Math.max(1, position.col) };
