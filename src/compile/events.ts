@@ -22,9 +22,11 @@ const timings = ["at", "every", "rate", "crude", "chance", "ends", "after"] as c
 /** Reads the model's events. Mistakes go to the findings. */
 export function readEvents(context: Context, factors: readonly Factor[], grid: TimeGrid): ReadEvents {
   const paths: string[] = [];
+  const indices = new Map<string, number>();
   const pathIndex = (path: string): number => {
-    const known = paths.indexOf(path);
-    return known >= 0 ? known : paths.push(path) - 1;
+    const index = indices.get(path) ?? paths.push(path) - 1;
+    indices.set(path, index);
+    return index;
   };
   const labels = new Map<string, string>();
   const events: EventForm[] = [];

@@ -97,6 +97,10 @@ function startStates(program: Program): readonly JointState[] {
   let levels: readonly (readonly number[])[] = [[]];
   for (const factor of program.factors) {
     const possible = factor.start.flatMap((share, level) => (share === null ? [] : [level]));
+    if (levels.length * possible.length > stateLimit) {
+      const place = placeIn(program.model, ["factors"], true);
+      throw inputError(place, "too-many-states", levels.length * possible.length, stateLimit);
+    }
     levels = levels.flatMap((head) => possible.map((level) => [...head, level]));
   }
   return levels.map((list) => ({ levels: list, clocks: list.map(() => 0) }));
@@ -144,16 +148,18 @@ function movedStates(movement: Movement, state: JointState): readonly AgedState[
 /** Step 4: everywhere the ends of levels can take an aged state. */
 function endings(movement: Movement, state: AgedState): readonly JointState[] {
   let open: readonly AgedState[] = [state];
-  const { events } = movement.program;
-  for (let i = 0; i < events.length; ) {
-    const group = events.filter((form) => form.event === events[i]!.event);
+  const ending = new Set(
+    movement.program.events.flatMap(({ event, timing }) =>
+      timing.when === "ends" || timing.when === "after" ? [event] : [],
+    ),
+  );
+  for (const event of ending) {
     open = open.flatMap((one) => {
-      const form = movement.formsFor(one, (candidate) => candidate.event === group[0]!.event)[0];
+      const form = movement.formsFor(one, (candidate) => candidate.event === event)[0];
       if (form === undefined || !movement.fires(form, one)) return [one];
       const moves = form.root.chance === null ? movesOf(form.root) : [...movesOf(form.root), null];
       return moves.flatMap((move) => (move === "dead" ? [] : [move === null ? one : movement.movedAged(one, move)]));
     });
-    i += group.length;
   }
   return open.map((one) => movement.settled(one));
 }
