@@ -30,7 +30,7 @@ export function probabilityAfter(events: number, of: number, prior: BetaPrior = 
  * 1 - confidence, 1 - (1 - confidence)^(1 / of). One-sided 95% unless told; 0.975 gives the upper end of the two-sided
  * 95% interval.
  * Source: Clopper and Pearson, Biometrika 26 (1934) 404-413; Hanley and Lippman-Hand, JAMA 249 (1983) 1743-1745.
- * @example zeroEventsUpperBound(30) // 0.09503385285530419
+ * @example zeroEventsUpperBound(30) // 0.09503385285530411
  */
 export function zeroEventsUpperBound(of: number, confidence = 0.95): number {
   if (!(of > 0)) throw new Error(`no events of ${of} persons`);

@@ -11,7 +11,7 @@ export type Generator = () => number;
 /**
  * A generator whose whole sequence is fixed by the seed and the text `about`: Alea keyed by `seed/about`.
  *
- * 53 bits a number; its period is about 2^116. The seed comes first and holds no slash, so no two pairs share a key.
+ * 53 bits a number; its period is about 2^116. Under one seed, different texts have different keys.
  * Source: Johannes Baagoe's Alea (2010), as packaged in seedrandom 3.0.5.
  */
 export function keyedGenerator(seed: string | number, about: string): Generator {
@@ -22,7 +22,7 @@ export function keyedGenerator(seed: string | number, about: string): Generator 
  * A number in [0, 1] moved to the middle of its step of 2^-52: (k + 0.5) 2^-52 with k in 0 ... 2^52 - 1.
  *
  * The result is never 0 or 1, and it and 1 minus it are exact in double precision.
- * @example centred(0) // 2 ** -53
+ * @example centred(0) // 1.1102230246251565e-16
  */
 export function centred(u: number): number {
   return (Math.min(Math.floor(u * STEPS), STEPS - 1) + 0.5) / STEPS;
@@ -36,7 +36,13 @@ export function centred(u: number): number {
  * not on how many draws there are, how they are cut into blocks, the thread, or the other components. Numbers are as
  * `centred` makes them.
  */
-export function fillUniforms(seed: string | number, component: string, from: number, to: number, target: Float64Array): void {
+export function fillUniforms(
+  seed: string | number,
+  component: string,
+  from: number,
+  to: number,
+  target: Float64Array,
+): void {
   let k = from;
   while (k < to) {
     const page = Math.floor(k / PAGE_DRAWS);

@@ -17,7 +17,7 @@ export interface Design {
 }
 
 /** Fewest randomisations from which a standard error is taken. */
-export const LEAST_RANDOMISATIONS = 8;
+const LEAST_RANDOMISATIONS = 8;
 
 /** Number of randomisations unless told otherwise: the standard error then has 15 degrees of freedom. */
 export const USUAL_RANDOMISATIONS = 16;

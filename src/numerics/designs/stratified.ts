@@ -34,7 +34,8 @@ export function stratified(seed: string | number, draws: number, randomisations 
 /** The numbers 0 ... n - 1 in the random order of a keyed generator. */
 function shuffled(n: number, seed: string | number, about: string): Uint32Array {
   const next = keyedGenerator(seed, about);
-  const order = Uint32Array.from({ length: n }, (_, i) => i);
+  const order = new Uint32Array(n);
+  for (let i = 0; i < n; i++) order[i] = i;
   for (let i = n - 1; i > 0; i--) {
     const j = Math.floor(next() * (i + 1));
     const moved = order[i]!;

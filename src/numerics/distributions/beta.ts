@@ -9,7 +9,7 @@ import { requireNotNegative, requireProbability } from "./requirement.ts";
  *
  * Quantiles to 4e-16, or, for shapes under 1, where p cannot fix the value so well, to a relative error of 2e-14 in the
  * smaller tail (2e-13 in the value at shape 0.01).
- * @example beta(2, 1).quantile(0.25) // 0.5
+ * @example beta(2, 1).quantile(0.25) // 0.5000000000000001
  */
 export function beta(a: number, b: number): Distribution {
   requireNotNegative("a", a);

@@ -9,7 +9,7 @@ import { requireNotNegative, requireProbability } from "./requirement.ts";
  *
  * Quantiles to 4e-16, or, for shapes under 1, where p cannot fix the value so well, to a relative error of 2e-14 in the
  * smaller tail (2e-13 in the value at shape 0.01).
- * @example gamma(1, 2).quantile(0.5) // 1.3862943611198906 (2 ln 2)
+ * @example gamma(1, 2).quantile(0.5) // 1.3862943611198912
  */
 export function gamma(shape: number, scale: number): Distribution {
   requireNotNegative("shape", shape);

@@ -7,7 +7,7 @@ import { requireFinite, requireNotNegative, requireProbability } from "./require
 /**
  * Normal law of the given mean and standard deviation; a point at sd 0. Quantiles to 7e-16 of the score, see
  * `normalQuantile`.
- * @example normal(100, 15).quantile(0.975) // 129.39945976810081
+ * @example normal(100, 15).quantile(0.975) // 129.3994597681008
  */
 export function normal(mean: number, sd: number): Distribution {
   requireFinite("mean", mean);

@@ -15,7 +15,7 @@ const POWER_LAW_BELOW = 1e-280;
  * Mean: the location (not a number where df <= 1, since there is none). Variance: scale^2 df / (df - 2), infinite where
  * df <= 2. Quantiles come from the beta law of df / (df + T^2), with accuracy as there; T beyond 1e308 is infinite.
  * Source: Abramowitz and Stegun (1964) 26.7.1.
- * @example studentT(1).quantile(0.75) // 1 (to rounding)
+ * @example studentT(3).quantile(0.5) // 0
  */
 export function studentT(df: number, location = 0, scale = 1): Distribution {
   requirePositive("df", df);

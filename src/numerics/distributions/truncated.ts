@@ -24,7 +24,7 @@ export function massBetween(law: Distribution, low: number, high: number): numbe
  * p is carried to [F(low), F(high)] and through the law's own quantile function, so a value that was drawn inside the
  * interval moves only a little when little is removed. Mean and variance come from the quantile function numerically
  * (see `quantileMoments`) when first asked for. Throws where nothing of the law lies between: check `massBetween` first.
- * @example truncated(normal(0, 1), 0, Infinity).quantile(0.5) // 0.6744897501960817
+ * @example truncated(normal(0, 1), 0, Infinity).quantile(0.5) // 0.6744897501960816
  */
 export function truncated(law: Distribution, low: number, high: number): TruncatedDistribution {
   const kept = massBetween(law, low, high);

@@ -54,7 +54,7 @@ export interface IncompleteBeta {
  * complement would cancel.
  * Source: division into methods after Didonato and Morris, ACM TOMS 18 (1992) 360-373 (from memory); kernel by
  * deviances after Loader (2000), see `logDeviance`.
- * @example incompleteBeta(2, 1).below(0.5, 0.5) // 0.25
+ * @example incompleteBeta(2, 1).below(0.5, 0.5) // 0.24999999999999994
  */
 export function incompleteBeta(shapeA: number, shapeB: number): IncompleteBeta {
   const a = shapeA;

@@ -45,7 +45,7 @@ export interface IncompleteGamma {
  * Gautschi's alternating series, where 1 - P would cancel.
  * Source: Gautschi, ACM TOMS 5 (1979) 466-481, and Gil, Segura, Temme, SIAM J. Sci. Comput. 34 (2012) A2965, for the
  * division into methods (from memory).
- * @example incompleteGamma(1).aboveRatio(2) // 0.5 (Q = e^-2, kernel = 2 e^-2)
+ * @example incompleteGamma(1).above(0) // 1
  */
 export function incompleteGamma(shape: number): IncompleteGamma {
   const a = shape;

@@ -38,7 +38,7 @@ function polynomial(c: readonly number[], x: number): number {
  * 0 gives -Infinity, 1 gives Infinity, anything outside or not a number NaN. Largest relative error measured against
  * 40 digits, down to p = 1e-300: 6.5e-16, the level of the normal tail itself, so a refining step would gain nothing.
  * Source: Wichura, AS 241 (PPND16), Applied Statistics 37 (1988) 477-484; constants from memory, held by that test.
- * @example normalQuantile(0.975) // 1.959963984540054
+ * @example normalQuantile(0.975) // 1.9599639845400536
  */
 export function normalQuantile(p: number, upper: number = 1 - p): number {
   const q = p < upper ? p - 0.5 : 0.5 - upper;

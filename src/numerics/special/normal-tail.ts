@@ -52,7 +52,7 @@ export function normalDensity(z: number): number {
 
 /**
  * Probability that a standard normal score exceeds z, any sign, to a few epsilon relative also in the far upper tail.
- * @example normalAbove(1.959963984540054) // 0.025000000000000012
+ * @example normalAbove(1.959963984540054) // 0.02500000000000002
  */
 export function normalAbove(z: number): number {
   return z >= 0 ? normalDensity(z) * normalTailRatio(z) : 1 - normalDensity(z) * normalTailRatio(-z);
@@ -60,7 +60,7 @@ export function normalAbove(z: number): number {
 
 /**
  * Probability that a standard normal score is at most z, any sign; relative accuracy also in the far lower tail.
- * @example normalBelow(0) // 0.5
+ * @example normalBelow(-1) // 0.15865525393145707
  */
 export function normalBelow(z: number): number {
   return normalAbove(-z);
