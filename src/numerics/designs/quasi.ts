@@ -54,7 +54,7 @@ function scrambled(directions: Uint32Array, next: Generator): Scramble {
   const columnHigh = new Int32Array(SOBOL_BITS);
   const columnLow = new Int32Array(SOBOL_BITS);
   for (let j = 0; j < SOBOL_BITS; j++) {
-    const digit = 2 ** (31 - j);
+    const digit = (1 << (31 - j)) >>> 0;
     columnHigh[j] = digit + (Math.floor(next() * 2 ** 32) % digit);
     columnLow[j] = Math.floor(next() * LOW_STEPS);
   }

@@ -17,14 +17,14 @@ export const SOBOL_DIMENSIONS = ENTRIES.length + 1;
  */
 export function sobolDirections(dimension: number): Uint32Array {
   const directions = new Uint32Array(SOBOL_BITS);
-  if (dimension === 0) return directions.map((_, j) => 2 ** (31 - j));
+  if (dimension === 0) return directions.map((_, j) => 1 << (31 - j));
   const entry = ENTRIES[dimension - 1];
   if (entry === undefined) throw new Error(`Sobol dimension ${dimension} of ${SOBOL_DIMENSIONS}`);
   const [a, ...m] = entry.split(" ").map((digits) => Number.parseInt(digits, 36)) as [number, ...number[]];
   const degree = m.length;
   for (let j = 0; j < SOBOL_BITS; j++) {
     if (j < degree) {
-      directions[j] = m[j]! * 2 ** (31 - j);
+      directions[j] = m[j]! << (31 - j);
       continue;
     }
     let v = directions[j - degree]! ^ (directions[j - degree]! >>> degree);
