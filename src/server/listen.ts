@@ -1,0 +1,93 @@
+import { once } from "node:events";
+import { createServer, type Server } from "node:http";
+import type { AddressInfo } from "node:net";
+import { fileURLToPath } from "node:url";
+import { getRequestListener } from "@hono/node-server";
+import { folderFiles } from "../host/files.ts";
+import { pageFiles } from "../host/page-files.ts";
+import { pause } from "../host/pause.ts";
+import { serverApp } from "./app.ts";
+import { type LogEntry, usualLimits } from "./parts.ts";
+import { problemResponse, Refusal } from "./problem.ts";
+import { isLoopback, secured } from "./security.ts";
+
+/** Where to listen and what to serve. */
+export interface ListenOptions {
+  /** Case root. Throws root-missing where it is none. */
+  readonly root: string;
+  /** 0 takes a free one. */
+  readonly port: number;
+  readonly host: string;
+  /** Ends the server: no new connections, and those open have a moment to finish. */
+  readonly stop: AbortSignal;
+  /** Takes one line of the log, a JSON object without the line's end. */
+  log(line: string): void;
+}
+
+/** A server that listens. */
+export interface Listening {
+  readonly url: string;
+  /** Comes back once the server has ended. */
+  readonly closed: Promise<void>;
+}
+
+/** Why a server cannot listen: the port is taken, the address is not this machine's. No mistake of ours. */
+export class ListenError extends Error {}
+
+const page = fileURLToPath(new URL("../../dist/web/", import.meta.url));
+const graceMilliseconds = 2_000;
+const slowMilliseconds = { headersTimeout: 10_000, requestTimeout: 30_000, keepAliveTimeout: 5_000 };
+
+/** Listens until told to stop. Throws `ListenError`, and root-missing for a folder that is no case root. */
+export async function listen(options: ListenOptions): Promise<Listening> {
+  const { root, port, host, stop } = options;
+  const log = (entry: LogEntry): void => options.log(JSON.stringify({ time: new Date().toISOString(), ...entry }));
+  folderFiles(root);
+  const app = serverApp({
+    files: () => folderFiles(root),
+    page: pageFiles(page),
+    pause,
+    now: Date.now,
+    log,
+    limits: usualLimits,
+    loopback: isLoopback(host),
+  });
+  const listener = getRequestListener(app.fetch, {
+    hostname: host,
+    overrideGlobalObjects: false,
+    // what is thrown here did not become a request that routes could see
+    errorHandler: () => secured(problemResponse(new Refusal("invalid-path", "the request has no valid address"))),
+  });
+  const server = createServer({ ...slowMilliseconds, maxHeaderSize: 16_384 }, (incoming, outgoing) => {
+    void listener(incoming, outgoing);
+  });
+  await listening(server, port, host);
+  const address = server.address() as AddressInfo;
+  const closed = once(server, "close").then(() => log({ event: "stopped" }));
+  const end = (): void => {
+    server.close();
+    server.closeIdleConnections();
+    setTimeout(() => server.closeAllConnections(), graceMilliseconds).unref();
+  };
+  if (stop.aborted) end();
+  else stop.addEventListener("abort", end, { once: true });
+  return { url: `http://${host.includes(":") ? `[${host}]` : host}:${address.port}/`, closed };
+}
+
+async function listening(server: Server, port: number, host: string): Promise<void> {
+  try {
+    server.listen(port, host);
+    await once(server, "listening");
+  } catch (error) {
+    const code = error instanceof Error && "code" in error ? String(error.code) : "";
+    const said = new Map([
+      ["EADDRINUSE", `port ${port} of ${host} is taken; choose another with --port, or --port 0 for any free one`],
+      ["EACCES", `port ${port} of ${host} is not allowed; choose one above 1023 with --port`],
+      ["EADDRNOTAVAIL", `${host} is no address of this machine; choose another with --host`],
+      ["ENOTFOUND", `${host} is no known host; choose another with --host`],
+      ["EAI_AGAIN", `${host} is no known host; choose another with --host`],
+    ]).get(code);
+    if (said === undefined) throw error;
+    throw new ListenError(said);
+  }
+}
