@@ -14,6 +14,7 @@ import {
   type FactorSymbol,
   type FormulaSymbol,
   type InputSymbol,
+  objectNames,
   reservedNames,
   type Scope,
   type TableSymbol,
@@ -39,7 +40,8 @@ export function declareScope(model: Document<Model>, cycleYears: number, currenc
   };
   const inner = (name: string, path: readonly Step[]): void => {
     if (!either.test(name)) findings.add(placeOf(path), "invalid-name", name);
-    else if (name === "dead" || name === "alive" || name === "rest") findings.add(placeOf(path), "reserved-name", name);
+    else if (name === "dead" || name === "alive" || name === "rest" || objectNames.has(name))
+      findings.add(placeOf(path), "reserved-name", name);
   };
   const distinct = (names: readonly string[], what: string, path: readonly Step[]): void => {
     if (names.length === 0) findings.add(placeOf(path), "empty-list", what);

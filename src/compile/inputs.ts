@@ -42,7 +42,7 @@ export function readInputs(context: Context, files: FileSource): ReadInputs {
     },
   };
   for (const name of Object.keys(given)) {
-    if (declared[name] !== undefined) continue;
+    if (Object.hasOwn(declared, name)) continue;
     findings.add(
       scenarioPlace(context, ["inputs", name], true),
       "unknown-reference",

@@ -62,11 +62,18 @@ export interface Scope {
   readonly formulas: ReadonlyMap<string, FormulaSymbol>;
 }
 
+/** Names that every object has in JavaScript; as names of the language they would hide what is missing. */
+export const objectNames: ReadonlySet<string> = new Set([
+  ...["constructor", "hasOwnProperty", "isPrototypeOf", "propertyIsEnumerable"],
+  ...["toLocaleString", "toString", "valueOf"],
+]);
+
 /** Names that stand for something by themselves. */
 export const reservedNames: ReadonlySet<string> = new Set([
   ...["time", "cycle", "cycle_length", "since", "alive", "dead", "rest"],
   ...["exp", "log", "sqrt", "abs", "min", "max", "floor", "hazard_of", "chance_of", "with_odds"],
   ...["and", "or", "not", "xor", "mod", "to", "in", "true", "false", "null", "undefined", "end"],
+  ...objectNames,
 ]);
 
 /** All names of a scope, for hints. */

@@ -84,7 +84,8 @@ export function parseText(text: string, file: string): Located {
         }
         const childPath = path === "" ? key : `${path}.${key}`;
         const child = convert(pair.value as Node | null, keyNode?.range?.[1] ?? 0, childPath, flow);
-        if (entries.has(key)) add({ file, path: childPath, ...keyAt }, "duplicate-key", key);
+        if (key === "__proto__") add({ file, path: childPath, ...keyAt }, "invalid-name", key);
+        else if (entries.has(key)) add({ file, path: childPath, ...keyAt }, "duplicate-key", key);
         else entries.set(key, { ...keyAt, node: child });
       }
       return { file, ...position, value: entries };

@@ -77,15 +77,18 @@ const meant: ReadonlyMap<string, string> = new Map([
   ...["qalys", "qaly", "qualy"].map((word) => [word, "QALY"] as const),
 ]);
 
-/** Names near a mistyped unit, or what a short form or three letters stand for. */
+// any three capitals are a currency; these are also understood in small letters, for a hint
+const currencies: ReadonlySet<string> = new Set([
+  ...["EUR", "USD", "GBP", "CHF", "SEK", "NOK", "DKK", "PLN", "CZK", "HUF"],
+  ...["CAD", "AUD", "NZD", "JPY", "CNY", "INR", "BRL", "ZAR"],
+]);
+
+/** Names near a mistyped unit, or what a short form or a currency in small letters stands for. */
 export function nearestUnits(name: string): readonly string[] {
   const word = meant.get(name.toLowerCase());
   if (word !== undefined) return [word];
-  const near = nearestNames(name, [...units.keys(), "cycle", "cycles"]);
-  // three letters one edit from no unit look like a currency
-  const currency =
-    /^[A-Za-z]{3}$/.test(name) && !near.some((unit) => Math.abs(unit.length - 3) <= 1 && unit.startsWith(name[0]!));
-  return currency ? [name.toUpperCase()] : near;
+  const currency = name.toUpperCase();
+  return currencies.has(currency) ? [currency] : nearestNames(name, [...units.keys(), "cycle", "cycles"]);
 }
 
 /** The unit of a bare number. */
