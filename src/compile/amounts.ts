@@ -1,11 +1,15 @@
 import type { Bound } from "./bound.ts";
 import type { Demands } from "./demands.ts";
+import { byCycle, type Graph } from "./graph.ts";
 import type { When } from "./instances.ts";
 import type { Branch, Posting, Program } from "./program.ts";
 import type { JointState, Movement } from "./states.ts";
 
-/** Nodes by account. */
-export type ByAccount = ReadonlyMap<number, number>;
+/** An amount in an account, a node. */
+export interface Amount {
+  readonly account: number;
+  readonly node: number;
+}
 
 /**
  * What cases and years are worth in each account as one perspective sees it: of money its bearers' entries and those
@@ -31,9 +35,9 @@ export class Amounts {
   }
 
   /** Per case that passed these branches. Demanded where the share `via` is not 0. */
-  perCase(branches: readonly Branch[], who: JointState, when: When, via: number | null): ByAccount {
+  perCase(branches: readonly Branch[], who: JointState, when: When, via: number | null): readonly Amount[] {
     const { graph } = this.demands;
-    const sums = new Map<number, number>();
+    const sums = new Map<string, Amount>();
     const value = (bound: Bound): number => this.demands.value("finite", bound, who, when, via);
     for (const branch of branches) {
       for (const use of branch.uses) {
@@ -48,29 +52,31 @@ export class Amounts {
           this.add(sums, posting, value(posting.amount));
       }
     }
-    return sums;
+    return [...sums.values()];
   }
 
   /** Per year lived in a joint state, by lines over time. */
-  perYear(who: JointState, when: When): ByAccount {
-    const sums = new Map<number, number>();
+  perYear(who: JointState, when: When): readonly Amount[] {
+    const sums = new Map<string, Amount>();
     for (const posting of this.postings) {
       if (posting.by === "time" && this.movement.admits(posting.match, who))
         this.add(sums, posting, this.demands.value("finite", posting.amount, who, when));
     }
-    return sums;
+    return [...sums.values()];
   }
 
-  private add(sums: Map<number, number>, posting: Posting, amount: number): void {
+  /** Adds to what an account has; what varies with the cycle is kept apart from what does not. */
+  private add(sums: Map<string, Amount>, posting: Posting, amount: number): void {
+    const { graph } = this.demands;
+    if (graph.valueOf(amount) === 0) return;
     const { account } = this.program.entries[posting.entry]!;
-    addNode(this.demands, sums, account, amount);
+    const key = `${account} ${isSteady(graph, amount)}`;
+    const before = sums.get(key);
+    sums.set(key, { account, node: before === undefined ? amount : graph.two("add", before.node, amount) });
   }
 }
 
-/** Adds a node to what a key holds; constants 0 are left out. */
-export function addNode<K>(demands: Demands, sums: Map<K, number>, key: K, node: number): void {
-  const { graph } = demands;
-  if (graph.valueOf(node) === 0) return;
-  const before = sums.get(key);
-  sums.set(key, before === undefined ? node : graph.two("add", before, node));
+/** True where a node is the same in all cycles. */
+export function isSteady(graph: Graph, node: number): boolean {
+  return (graph.axes[node]! & byCycle) === 0;
 }

@@ -10,6 +10,7 @@ import type { Program } from "./program.ts";
 import { runs } from "./runs.ts";
 import { Settled } from "./settle.ts";
 import { startShares } from "./start-shares.ts";
+import { merged, Tallies } from "./tallies.ts";
 import { transferOf } from "./transfer.ts";
 import { Transitions, type YearlyAmounts } from "./transitions.ts";
 import { Weights } from "./weights.ts";
@@ -50,7 +51,8 @@ export function buildPlan(program: Program, expansion: Expansion, strategy: numb
   const settledAt = conditionsOnTime(graph, program);
   const stages = itinerary.stages(started, settledAt);
 
-  const parts = { states: expansion.states.length, weights, repeats: false };
+  const tallies = new Tallies();
+  const parts = { states: expansion.states.length, weights, tallies, repeats: false };
   const transfers = new Map<string, Transfer>();
   const segments: Segment[] = [];
   let valid: readonly number[] = started;
@@ -84,6 +86,9 @@ export function buildPlan(program: Program, expansion: Expansion, strategy: numb
   const reads = stages[grid.cycles]!.open;
   const settled = settledAt(grid.cycles);
   const last = boundary ? transferOf(graph, { ...parts, reads, writes: [], settled, transition: null, yearly }) : null;
+  const steps = segments.flatMap(({ instants, transfer }) => [...instants.map((one) => one.transfer), transfer]);
+  const counted = merged(tallies.list, last === null ? steps : [...steps, last]);
+  const renewed = (transfer: Transfer): Transfer => counted.transfers.get(transfer)!;
   return {
     strategy,
     graph,
@@ -91,9 +96,14 @@ export function buildPlan(program: Program, expansion: Expansion, strategy: numb
     cycles: grid.cycles,
     accounts: program.accounts.length,
     weights: weights.list,
+    tallies: counted.tallies,
     start,
-    segments,
-    last,
+    segments: segments.map((segment) => ({
+      ...segment,
+      instants: segment.instants.map((step) => ({ ...step, transfer: renewed(step.transfer) })),
+      transfer: renewed(segment.transfer),
+    })),
+    last: last === null ? null : renewed(last),
   };
 }
 

@@ -89,7 +89,7 @@ export class Itinerary {
       const applies = movement.formsFor(this.expansion.states[i]!, (candidate) => candidate === form).length > 0;
       const found: Transition = applies
         ? this.transitions.instant(form, this.share(form, position), i, this.when)
-        : { moves: new Map([[i, one]]), booked: new Map(), asked: [] };
+        : { moves: new Map([[i, one]]), booked: [], asked: [] };
       this.instants.set(key, found);
       return found;
     };

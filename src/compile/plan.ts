@@ -18,6 +18,7 @@ export interface Plan {
   /** Accounts of the program; `accounts` itself is the number under which undiscounted life years add up. */
   readonly accounts: number;
   readonly weights: readonly Weight[];
+  readonly tallies: readonly Tally[];
   readonly start: Start;
   readonly segments: readonly Segment[];
   /** Amounts at the last boundary, where counting is by boundary. */
@@ -66,7 +67,7 @@ export interface Transfer {
   readonly closingSets: readonly number[];
   /** By target; `target` is a state, `from` an opening row. */
   readonly flows: readonly Flow[];
-  readonly ledgers: readonly Ledger[];
+  readonly counts: readonly Count[];
   readonly checks: readonly Check[];
 }
 
@@ -77,10 +78,18 @@ export interface Flow {
   readonly from: number;
 }
 
-/** Adds weight times the sum of its terms to an account. */
-export interface Ledger {
-  readonly account: number;
+/**
+ * A running sum per lane over all cycles: weight times what transfers count. At the end each account gets factor times
+ * sum of its tallies, in their order; factors are nodes that are the same in all cycles.
+ */
+export interface Tally {
   readonly weight: number;
+  readonly worth: readonly { readonly account: number; readonly factor: number }[];
+}
+
+/** Adds weight times the sum of the terms to a tally. */
+export interface Count {
+  readonly tally: number;
   readonly terms: readonly Term[];
 }
 

@@ -1,8 +1,10 @@
+import { isSteady } from "./amounts.ts";
 import type { Asked } from "./demands.ts";
 import type { Graph } from "./graph.ts";
-import type { Check, CheckPlace, Flow, Ledger, Term, Transfer } from "./plan.ts";
+import type { Check, CheckPlace, Count, Flow, Term, Transfer } from "./plan.ts";
 import type { Settled } from "./settle.ts";
-import type { Transition, YearlyAmounts } from "./transitions.ts";
+import type { Tallies } from "./tallies.ts";
+import type { Transition, Worth, YearlyAmounts } from "./transitions.ts";
 import type { Weights } from "./weights.ts";
 
 /** What a transfer is made from. `transition` is null where nobody moves and only amounts are wanted. */
@@ -15,20 +17,21 @@ export interface TransferParts {
   readonly repeats: boolean;
   readonly settled: Settled;
   readonly weights: Weights;
+  readonly tallies: Tallies;
   readonly transition: ((state: number) => Transition) | null;
   /** Null where no time passes. */
   readonly yearly: ((state: number) => YearlyAmounts) | null;
 }
 
 /**
- * Flows, ledgers and checks of a set of states, terms with the same coefficient put together: their members are added up
+ * Flows, counts and checks of a set of states, terms with the same coefficient put together: their members are added up
  * first and multiplied once. Lists run by state, so equal parts give equal transfers.
  */
 export function transferOf(graph: Graph, parts: TransferParts): Transfer {
-  const { states, reads, settled, weights, transition, yearly } = parts;
+  const { states, reads, settled, weights, tallies, transition, yearly } = parts;
   const sets = new RowSets(states);
   const byTarget = new Map<number, Grouped>();
-  const ledgers = new Map<string, LedgerParts>();
+  const counted = new Map<number, CountParts>();
   const checks = new Map<number, CheckPlace[]>();
   const check = (list: readonly Asked[], state: number, either: boolean): void => {
     for (const { guard, via } of list) {
@@ -40,10 +43,10 @@ export function transferOf(graph: Graph, parts: TransferParts): Transfer {
       checks.set(node, places);
     }
   };
-  const ledger = (account: number, weight: number): LedgerParts => {
-    const key = `${account} ${weight}`;
-    const known = ledgers.get(key) ?? { account, weight, opening: new Map(), closing: new Map() };
-    ledgers.set(key, known);
+  const count = (account: number, weight: number, factor: number): CountParts => {
+    const tally = tallies.number(account, weight, factor);
+    const known = counted.get(tally) ?? { tally, opening: new Map(), closing: new Map() };
+    counted.set(tally, known);
     return known;
   };
 
@@ -54,33 +57,32 @@ export function transferOf(graph: Graph, parts: TransferParts): Transfer {
       byTarget.set(target, groups);
       group(graph, groups, settled.of(node), state);
     }
-    for (const [point, amounts] of booked) {
-      for (const [account, node] of amounts)
-        group(graph, ledger(account, weights.once(account, point)).opening, settled.of(node), state);
-    }
+    for (const { account, coefficient, factor, point } of booked)
+      group(graph, count(account, weights.once(account, point), factor).opening, settled.of(coefficient), state);
     check(asked, state, false);
   }
-  const targets = [...byTarget].filter(([, groups]) => groups.size > 0).map(([target]) => target);
+  const targets = ascending([...byTarget].filter(([, groups]) => groups.size > 0).map(([target]) => target));
   if (yearly !== null) {
-    const lifeYears = { account: parts.weights.lifeYears, node: graph.constant(1) };
-    const count = (state: number, at: "opening" | "closing"): void => {
-      const { amounts } = yearly(state);
-      const all = [...amounts].map(([account, node]) => ({ account, node }));
-      for (const { account, node } of [...all, lifeYears]) {
-        for (const one of weights.overTime(account))
-          if (one[at]) group(graph, ledger(account, one.weight)[at], settled.of(node), state);
+    const one = graph.constant(1);
+    const alive = { account: weights.lifeYears, coefficient: one, factor: one };
+    const live = (state: number, at: "opening" | "closing"): void => {
+      for (const worth of [...yearly(state).worths, alive]) {
+        const { account } = worth;
+        const { coefficient, factor } = steadied(graph, settled.of(worth.coefficient), worth.factor);
+        for (const { weight, ...ends } of weights.overTime(account))
+          if (ends[at]) group(graph, count(account, weight, factor)[at], coefficient, state);
       }
     };
-    for (const state of reads) count(state, "opening");
-    for (const state of targets.sort((a, b) => a - b)) count(state, "closing");
+    for (const state of reads) live(state, "opening");
+    for (const state of targets) live(state, "closing");
     for (const state of ascending([...reads, ...targets])) check(yearly(state).asked, state, true);
   }
 
-  const flows = ascending(targets).flatMap((target): readonly Flow[] =>
+  const flows = targets.flatMap((target): readonly Flow[] =>
     [...byTarget.get(target)!].map(([coefficient, from]) => ({ target, coefficient, from: sets.row(from) })),
   );
-  const counted = [...ledgers.values()].map((one) => ledgerOf(one, sets)).filter(({ terms }) => terms.length > 0);
-  const terms = counted.flatMap((one) => one.terms);
+  const counts = [...counted.values()].map((one) => countOf(one, sets)).filter(({ terms }) => terms.length > 0);
+  const terms = counts.flatMap((one) => one.terms);
   const setsOf = (rows: readonly number[]) => ascending(rows.filter((row) => row >= states).map((row) => row - states));
   const entrySets = setsOf([...flows.map(({ from }) => from), ...terms.map(({ opening }) => opening)]);
   const closing = setsOf(terms.map((term) => term.closing));
@@ -91,7 +93,7 @@ export function transferOf(graph: Graph, parts: TransferParts): Transfer {
     entrySets,
     closingSets: parts.repeats ? ascending([...entrySets, ...closing]) : closing,
     flows,
-    ledgers: counted,
+    counts,
     checks: [...checks].map(([guard, places]): Check => ({ guard, places })),
   };
 }
@@ -99,9 +101,8 @@ export function transferOf(graph: Graph, parts: TransferParts): Transfer {
 /** Members by coefficient. */
 type Grouped = Map<number, number[]>;
 
-interface LedgerParts {
-  readonly account: number;
-  readonly weight: number;
+interface CountParts {
+  readonly tally: number;
   readonly opening: Grouped;
   readonly closing: Grouped;
 }
@@ -113,7 +114,7 @@ function group(graph: Graph, groups: Grouped, node: number, state: number): void
   else members.push(state);
 }
 
-function ledgerOf({ account, weight, opening, closing }: LedgerParts, sets: RowSets): Ledger {
+function countOf({ tally, opening, closing }: CountParts, sets: RowSets): Count {
   const terms = [...new Set([...opening.keys(), ...closing.keys()])].map(
     (coefficient): Term => ({
       coefficient,
@@ -121,7 +122,13 @@ function ledgerOf({ account, weight, opening, closing }: LedgerParts, sets: RowS
       closing: sets.row(closing.get(coefficient) ?? []),
     }),
   );
-  return { account, weight, terms };
+  return { tally, terms };
+}
+
+/** A coefficient that is the same in all cycles joins the factor. */
+function steadied(graph: Graph, coefficient: number, factor: number): Pick<Worth, "coefficient" | "factor"> {
+  if (!isSteady(graph, coefficient) || graph.valueOf(coefficient) !== undefined) return { coefficient, factor };
+  return { coefficient: graph.constant(1), factor: graph.two("multiply", coefficient, factor) };
 }
 
 /** Ascending numbers, each once. */

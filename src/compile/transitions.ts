@@ -1,4 +1,4 @@
-import { type Amounts, addNode, type ByAccount } from "./amounts.ts";
+import { type Amount, type Amounts, isSteady } from "./amounts.ts";
 import { crudeHazardNode } from "./crude-nodes.ts";
 import type { Asked, Demands } from "./demands.ts";
 import type { Expansion } from "./expand.ts";
@@ -7,21 +7,31 @@ import type { EventForm, Program } from "./program.ts";
 import { type AgedState, type JointState, type Movement, movesOf, stateKey } from "./states.ts";
 import { takesAll, type Way, waysThrough } from "./ways.ts";
 
+/** The smallest normal number. */
+const smallest = 2 ** -1022;
+
 /** Where in a cycle what happens once counts: step 1, steps 2 and 3, step 4. */
 export type Point = "start" | "events" | "end";
+
+/** What a person is worth to an account: a coefficient times a factor that is the same in all cycles. */
+export interface Worth {
+  readonly account: number;
+  readonly coefficient: number;
+  readonly factor: number;
+}
 
 /** What becomes of those in one joint state, each coefficient a share of them. The dead are those who are missing. */
 export interface Transition {
   /** Joint states with the shares that go there. */
   readonly moves: ReadonlyMap<number, number>;
-  /** What happens once, by point and account, per person. */
-  readonly booked: ReadonlyMap<Point, ByAccount>;
+  /** What happens once. */
+  readonly booked: readonly (Worth & { readonly point: Point })[];
   readonly asked: readonly Asked[];
 }
 
 /** What a year in one joint state is worth. */
 export interface YearlyAmounts {
-  readonly amounts: ByAccount;
+  readonly worths: readonly Worth[];
   readonly asked: readonly Asked[];
 }
 
@@ -34,7 +44,7 @@ export class Transitions {
   private readonly amounts: Amounts;
   private readonly endings: readonly number[];
   private moves = new Map<number, number>();
-  private booked = new Map<Point, Map<number, number>>();
+  private booked = new Map<string, Worth & { readonly point: Point }>();
 
   constructor(program: Program, expansion: Expansion, movement: Movement, demands: Demands, amounts: Amounts) {
     this.program = program;
@@ -77,12 +87,16 @@ export class Transitions {
     const rates = this.competing(state, when);
     if (rates.length > 0) {
       const dt = graph.constant(this.program.grid.cycleYears);
-      const total = this.sum(rates.map(({ rate }) => rate));
-      const gone = graph.one("negate", graph.one("expm1", graph.two("multiply", graph.one("negate", total), dt)));
-      const zero = graph.constant(0);
-      const perRate = graph.choose(graph.two("greater", total, zero), graph.two("divide", gone, total), zero);
-      for (const { way, rate } of rates) happens(way, rates.length === 1 ? gone : graph.two("multiply", rate, perRate));
-      staying = graph.two("subtract", staying, gone);
+      const minusTotal = graph.one("negate", this.sum(rates.map(({ rate }) => rate)));
+      const minusGone = graph.one("expm1", graph.two("multiply", minusTotal, dt));
+      if (rates.length === 1) happens(rates[0]!.way, graph.one("negate", minusGone));
+      else {
+        // a total below the smallest normal number moves nobody, and 0 must not divide
+        const divisor = graph.two("min", minusTotal, graph.constant(-smallest));
+        const perRate = graph.two("divide", minusGone, divisor);
+        for (const { way, rate } of rates) happens(way, graph.two("multiply", rate, perRate));
+      }
+      staying = graph.two("add", staying, minusGone);
     }
     for (const form of this.movement.formsFor(state, ({ timing }) => timing.when === "chance")) {
       const atRisk = staying;
@@ -100,7 +114,8 @@ export class Transitions {
   overTime(i: number, when: When): YearlyAmounts {
     const { graph } = this.demands;
     const state = this.expansion.states[i]!;
-    const sums = new Map(this.amounts.perYear(state, when));
+    const one = graph.constant(1);
+    const worths = this.amounts.perYear(state, when).map((amount) => this.worth(amount, one));
     const quiet = ({ timing, root }: EventForm) => timing.when === "rate" && movesOf(root).includes(null);
     for (const form of this.movement.formsFor(state, quiet)) {
       if (form.timing.when !== "rate") continue;
@@ -108,11 +123,11 @@ export class Transitions {
       for (const way of waysThrough(form, state, when, this.demands)) {
         if (way.move !== null) continue;
         const rate = graph.two("multiply", yearly, way.chance);
-        for (const [account, amount] of this.amounts.perCase(way.branches, state, when, null))
-          addNode(this.demands, sums, account, graph.two("multiply", rate, amount));
+        const amounts = this.amounts.perCase(way.branches, state, when, null);
+        worths.push(...amounts.map((amount) => this.worth(amount, rate)));
       }
     }
-    return { amounts: sums, asked: this.demands.taken() };
+    return { worths, asked: this.demands.taken() };
   }
 
   /** Step 2: all moving ways of the rate events that apply to a state, with their yearly rates. */
@@ -176,24 +191,35 @@ export class Transitions {
   private book(way: Way, part: number, who: JointState, when: When, point: Point): void {
     const { graph } = this.demands;
     if (graph.valueOf(part) === 0) return;
-    const sums = this.booked.get(point) ?? new Map<number, number>();
-    for (const [account, amount] of this.amounts.perCase(way.branches, who, when, part))
-      addNode(this.demands, sums, account, graph.two("multiply", part, amount));
-    if (sums.size > 0) this.booked.set(point, sums);
+    for (const amount of this.amounts.perCase(way.branches, who, when, part)) {
+      const worth = this.worth(amount, part);
+      const key = `${point} ${worth.account} ${worth.factor}`;
+      const before = this.booked.get(key)?.coefficient;
+      const coefficient = before === undefined ? worth.coefficient : graph.two("add", before, worth.coefficient);
+      this.booked.set(key, { ...worth, coefficient, point });
+    }
+  }
+
+  private worth({ account, node }: Amount, part: number): Worth {
+    const { graph } = this.demands;
+    return isSteady(graph, node)
+      ? { account, coefficient: part, factor: node }
+      : { account, coefficient: graph.two("multiply", part, node), factor: graph.constant(1) };
   }
 
   private arrive(state: JointState, share: number): void {
     if (this.demands.graph.valueOf(share) === 0) return;
     const index = this.expansion.index.get(stateKey(state));
     if (index === undefined) throw new Error(`unexpected joint state ${stateKey(state)}`);
-    addNode(this.demands, this.moves, index, share);
+    const before = this.moves.get(index);
+    this.moves.set(index, before === undefined ? share : this.demands.graph.two("add", before, share));
   }
 
   private taken(): Transition {
     const { moves, booked } = this;
     this.moves = new Map();
     this.booked = new Map();
-    return { moves, booked, asked: this.demands.taken() };
+    return { moves, booked: [...booked.values()], asked: this.demands.taken() };
   }
 
   private sum(nodes: readonly number[]): number {

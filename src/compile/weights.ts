@@ -50,8 +50,13 @@ export class Weights {
     }
   }
 
+  /** How an account is discounted; by the first of the kinds that are the same in this scenario. */
   private discountOf(account: number): Weight["discount"] {
-    return this.program.accounts[account]?.discount ?? "none";
+    const { discount } = this.program.analysis;
+    const kind = this.program.accounts[account]?.discount ?? "none";
+    const text = (one: Weight["discount"]) =>
+      JSON.stringify(one === "none" ? [] : discount[one].filter(({ rate }, i) => rate !== 0 || i > 0));
+    return (["none", "costs", "effects"] as const).find((one) => text(one) === text(kind))!;
   }
 
   private number(weight: Weight): number {

@@ -27,12 +27,14 @@ export interface Assembly {
   /** Once per block of rows, and once per group of it. */
   readonly rowTape: Tape;
   readonly groupTape: Tape;
+  /** Once per group when all cycles are done: accounts from tallies. */
+  readonly finish: Tape;
   readonly transfers: ReadonlyMap<Transfer, TransferTapes>;
   /** Rows in each region of lanes. Row 0 of `row` and of `groupRow` takes the notes of failed checks. */
   readonly rows: { readonly row: number; readonly groupRow: number; readonly bank: number };
 }
 
-/** Row of a group that holds its first account; the others follow, life years last. */
+/** Row of a group that holds its first account; the others follow, life years last, then the tallies. */
 export const firstAccountRow = 1;
 
 const noteRow = 0;
@@ -79,7 +81,7 @@ class Assembler {
     const { plan, needs, lanes, view, plain } = this;
     const loads: { component: number; row: number }[] = [];
     let rows = noteRow + 1;
-    let groupRows = firstAccountRow + plan.accounts + 1;
+    let groupRows = this.tallyRow(plan.tallies.length);
     for (const number of needs.row) {
       const node = view.graph.nodes[number]!;
       if (node.op === "component") loads.push({ component: node.component, row: rows });
@@ -113,6 +115,7 @@ class Assembler {
       loads,
       rowTape,
       groupTape,
+      finish: this.finish(bench),
       transfers,
       rows: { row: bench.pool.high, groupRow: groupRows, bank: plan.states + sets },
     };
@@ -137,7 +140,7 @@ class Assembler {
 
   private transfer(bench: Bench, transfer: Transfer, needs: TransferNeeds): TransferTapes {
     const { lanes, view, plain } = this;
-    const { sets, flows, ledgers } = transfer;
+    const { sets, flows, counts } = transfer;
     const n = this.plan.states;
     const entry = new TapeWriter(this.operations);
     for (const k of transfer.entrySets) this.sum(entry, "opening", n + k, sets[k]!);
@@ -165,10 +168,18 @@ class Assembler {
     for (const k of transfer.closingSets) this.sum(own, "closing", n + k, sets[k]!);
     const row = bench.pool.take();
     const passing = rowPlace("row", row, lanes);
-    for (const { account, weight, terms } of ledgers) {
-      for (const [i, term] of terms.entries()) this.term(own, i === 0 ? "" : "add_", passing, ofOne, term);
-      const total = rowPlace("groupRow", firstAccountRow + account, lanes);
-      own.write("add_product", total, this.singles.weight(this.weights[weight]!, weight), passing);
+    for (const { tally, terms } of counts) {
+      const { weight } = this.plan.tallies[tally]!;
+      const factor = this.singles.weight(this.weights[weight]!, weight);
+      const sum = rowPlace("groupRow", this.tallyRow(tally), lanes);
+      const [first] = terms;
+      if (terms.length === 1 && ofOne.place(first!.coefficient) === this.one)
+        this.term(own, "add_", sum, factor, first!);
+      else {
+        for (const [i, term] of terms.entries())
+          this.term(own, i === 0 ? "" : "add_", passing, ofOne.place(term.coefficient), term);
+        own.write("add_product", sum, factor, passing);
+      }
     }
     if (view.careful) this.carefulChecks(own, ofOne, transfer, passing);
     bench.pool.give(row);
@@ -222,12 +233,30 @@ class Assembler {
     else writer.write(how === "" ? "multiply" : "add_product", result, coefficient, row);
   }
 
-  private term(writer: TapeWriter, how: "" | "add_", result: number, stage: Stage, term: Term): void {
-    const coefficient = stage.place(term.coefficient);
+  private term(writer: TapeWriter, how: "" | "add_", result: number, coefficient: number, term: Term): void {
     const opening = rowPlace("opening", term.opening, this.lanes);
     const closing = rowPlace("closing", term.closing, this.lanes);
     if (term.closing < 0) this.product(writer, how, result, coefficient, opening);
     else if (term.opening < 0) this.product(writer, how, result, coefficient, closing);
+    else if (coefficient === this.one && how === "") writer.write("add", result, opening, closing);
     else writer.write(`${how}product_of_sum`, result, coefficient, opening, closing);
+  }
+
+  private tallyRow(tally: number): number {
+    return firstAccountRow + this.plan.accounts + 1 + tally;
+  }
+
+  private finish(bench: Bench): Tape {
+    const writer = new TapeWriter(this.operations);
+    const reached = new Set<number>();
+    for (const [tally, { worth }] of this.plan.tallies.entries()) {
+      for (const { account, factor } of worth) {
+        const total = rowPlace("groupRow", firstAccountRow + account, this.lanes);
+        const sum = rowPlace("groupRow", this.tallyRow(tally), this.lanes);
+        this.product(writer, reached.has(account) ? "add_" : "", total, bench.place(this.view.resolved(factor)), sum);
+        reached.add(account);
+      }
+    }
+    return writer.tape();
   }
 }

@@ -85,13 +85,17 @@ export class Lanes implements BlockResult {
     for (let g = 0; g < G; g++) {
       this.enter(g, 0);
       const notes = this.base[regions.groupRow]!;
-      m.fill(0, notes, notes + (firstAccountRow + plan.accounts + 1) * lanes);
+      m.fill(0, notes, notes + (firstAccountRow + plan.accounts + 1 + plan.tallies.length) * lanes);
       this.play(assembly.groupTape);
     }
     for (const segment of plan.segments) this.segment(segment);
     if (plan.last !== null) {
       this.entry(plan.last, plan.cycles);
       this.cycle(plan.last, plan.cycles);
+    }
+    for (let g = 0; g < G; g++) {
+      this.enter(g, 0);
+      this.play(assembly.finish);
     }
     return this;
   }

@@ -2,7 +2,7 @@ import { byCycle, byDraw, byGroup } from "../compile/graph.ts";
 import type { Plan, Start, Transfer } from "../compile/plan.ts";
 import type { View } from "./view.ts";
 
-/** Nodes that a transfer needs in lanes, ascending, and those of them that its flows, ledgers and checks read. */
+/** Nodes that a transfer needs in lanes, ascending, and those of them that its flows, counts and checks read. */
 export interface TransferNeeds {
   /** The same for all groups. */
   readonly shared: readonly number[];
@@ -49,6 +49,7 @@ export function needsOf(plan: Plan, view: View): Needs {
     return list;
   };
   below(startRoots(plan.start, view));
+  below(new Set(plan.tallies.flatMap(({ worth }) => worth.map(({ factor }) => view.resolved(factor)))));
   const transfers = new Map<Transfer, TransferNeeds>();
   for (const transfer of transfersOf(plan)) {
     const roots = transferRoots(transfer, view);
@@ -77,13 +78,13 @@ function startRoots(start: Start, view: View): ReadonlySet<number> {
 }
 
 function transferRoots(transfer: Transfer, view: View): ReadonlySet<number> {
-  const { flows, ledgers, checks } = transfer;
+  const { flows, counts, checks } = transfer;
   const vias = view.careful
     ? checks.flatMap(({ places }) => places.flatMap(({ via }) => (via === null ? [] : [via])))
     : [];
   const nodes = [
     ...flows.map((flow) => flow.coefficient),
-    ...ledgers.flatMap(({ terms }) => terms.map((term) => term.coefficient)),
+    ...counts.flatMap(({ terms }) => terms.map((term) => term.coefficient)),
     ...checks.map(({ guard }) => view.guard(guard).of),
     ...vias,
   ];
