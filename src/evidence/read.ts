@@ -19,6 +19,22 @@ interface Inherited {
   readonly in?: string;
 }
 
+const anywhere: ReadonlySet<string> = new Set(["source", "why", "note", "in"]);
+
+// what may stand beside each form; anything else would be read by nobody
+const beside: Readonly<Record<(typeof evidenceForms)[number], readonly string[]>> = {
+  fixed: ["per"],
+  observed: ["prior", "small", "per", "range", "distribution"],
+  mean: ["se", "per", "range", "distribution"],
+  estimate: ["interval", "level", "center", "per", "range", "distribution"],
+  quantiles: ["per", "range", "distribution"],
+  draws: ["column", "per"],
+  chosen: [],
+  same_as: [],
+  by: [],
+  each: [],
+};
+
 /** The scalar components of one input, in order of strategies and cells; mistakes go to the context's findings. */
 export function readInput(
   shape: InputShape,
@@ -47,6 +63,12 @@ export function readInput(
         forms.length === 0 ? "no form" : `${forms.length} forms: ${forms.join(", ")}`,
       );
       return;
+    }
+    for (const key of Object.keys(entry) as (keyof Evidence)[]) {
+      if (entry[key] === undefined || key === form || anywhere.has(key) || beside[form].includes(key)) continue;
+      const why =
+        form === "by" || form === "each" ? `give ${key} beside each value` : `a value given as ${form} has no ${key}`;
+      findings.add(placeIn(context.scenario, [...at, key], true), "inconsistent-keys", [form, key], why);
     }
     const inherited: Inherited = { ...above, ...picked(entry) };
     if (form === "by" || form === "each") {

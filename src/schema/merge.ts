@@ -39,19 +39,36 @@ function laidOver(base: Located, variant: Located, rule: Rule): Located {
   return { ...variant, value: entries };
 }
 
-/** Two entries of one input: merged cell by cell where both are given by strategy (or by cell), else replaced whole. */
+const inherited = ["source", "why", "note", "in"] as const;
+
+/**
+ * Two entries of one input: merged cell by cell where both are given by strategy (or by cell), else replaced whole. What
+ * an entry says once for all its cells goes with each of them, so that neither lends the other its unit or its source.
+ */
 function evidenceOver(base: Located, variant: Located): Located {
   if (!isLocatedMap(base) || !isLocatedMap(variant)) return variant;
   for (const split of ["by", "each"]) {
     const below = base.value.get(split)?.node;
     const above = variant.value.get(split);
     if (below === undefined || above === undefined || !isLocatedMap(below) || !isLocatedMap(above.node)) continue;
-    const cells = new Map<string, LocatedEntry>(below.value);
-    for (const [key, entry] of above.node.value) cells.set(key, entry);
-    const entries = new Map<string, LocatedEntry>(base.value);
-    for (const [key, entry] of variant.value) entries.set(key, entry);
+    const cells = new Map<string, LocatedEntry>();
+    for (const [key, entry] of below.value) cells.set(key, { ...entry, node: complete(entry.node, base) });
+    for (const [key, entry] of above.node.value) cells.set(key, { ...entry, node: complete(entry.node, variant) });
+    const entries = new Map<string, LocatedEntry>([...base.value, ...variant.value]);
+    for (const key of inherited) entries.delete(key);
     entries.set(split, { ...above, node: { ...above.node, value: cells } });
     return { ...variant, value: entries };
   }
   return variant;
+}
+
+/** A cell with what its entry says for all cells and it does not say itself. */
+function complete(cell: Located, entry: Located & { value: ReadonlyMap<string, LocatedEntry> }): Located {
+  if (!isLocatedMap(cell)) return cell;
+  const own = new Map(cell.value);
+  for (const key of inherited) {
+    const above = entry.value.get(key);
+    if (above !== undefined && !own.has(key)) own.set(key, above);
+  }
+  return { ...cell, value: own };
 }
