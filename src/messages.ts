@@ -226,6 +226,11 @@ export const says = {
     `expectation ${name} failed: ${left} is not ${relation} ${right}`,
     "correct the inputs, or the expectation",
   ],
+  "no-draws": (what: string): Said => [
+    `missing draws for ${what}`,
+    "give --draws, or runs: { draws: 10000 } in the scenario",
+  ],
+  "seed-invalid": (seed: string): Said => [`invalid seed ${seed}`, "use at most 100 characters and no slash"],
   "unit-of-work": (what: string, limit: number): Said => [`${what} out of range`, `at most ${limit}`],
 } as const satisfies Record<string, (...args: never[]) => Said>;
 

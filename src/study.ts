@@ -1,16 +1,22 @@
 import { type StrategyResult, strategyResults } from "./analysis/base-case.ts";
+import { type DesignName, drawRun } from "./analysis/draw-run.ts";
 import { checkExpectations } from "./analysis/expectations.ts";
 import { compile } from "./compile/compile.ts";
 import { type Expansion, expand, stateLabel } from "./compile/expand.ts";
 import type { Program } from "./compile/program.ts";
 import { evaluateReference } from "./engine/reference.ts";
+import { prepareRows } from "./engine/rows.ts";
 import { type Sampler, sampler } from "./engine/sample.ts";
 import type { Traced } from "./engine/traced.ts";
+import { inputError } from "./errors.ts";
 import { comparedAnswer } from "./report/compared.ts";
 import { costsAnswer } from "./report/costs.ts";
+import type { DrawTable } from "./report/draws-csv.ts";
 import { type ResultDocument, resultMeta, type TraceTable } from "./report/result.ts";
+import { sureAnswer } from "./report/sure-answer.ts";
 import { worksAnswer } from "./report/works.ts";
-import { worthFromBase } from "./report/worth.ts";
+import { worthFromBase, worthFromDraws } from "./report/worth.ts";
+import { placeIn } from "./schema/document.ts";
 import type { FileSource } from "./schema/files.ts";
 import { loadCase } from "./schema/load.ts";
 
@@ -47,6 +53,8 @@ export interface RunOptions {
   readonly draws?: number;
   readonly seed?: string;
   readonly design?: Design;
+  /** Keeps the rows of inputs, for export. */
+  readonly keepRows?: boolean;
   /** Adds who is where at each boundary, from base values. */
   readonly trace?: boolean;
   /** Time of making, an ISO text; left out unless asked for, so that the same case gives the same document. */
@@ -54,7 +62,7 @@ export interface RunOptions {
 }
 
 /** How uniforms are laid out over draws. */
-export type Design = "plain" | "stratified" | "quasi";
+export type Design = DesignName;
 
 /** How far a run has come. */
 export interface Progress {
@@ -62,27 +70,76 @@ export interface Progress {
   readonly total: number;
 }
 
+/** A run's document, with its draws where some were made. */
+export interface RunParts {
+  readonly document: ResultDocument;
+  readonly table?: DrawTable;
+}
+
 /**
  * A run in steps: yields after each block of draws, so that a host can show progress, do other things between blocks,
  * or stop by dropping the generator. Throws what the case's expressions and evidence make it throw.
  */
-export function* runSteps(study: Study, options: RunOptions = {}): Generator<Progress, ResultDocument> {
-  yield { done: 0, total: 1 };
-  return runBase(study, options);
+export function* partSteps(study: Study, options: RunOptions = {}): Generator<Progress, RunParts> {
+  const { program } = study;
+  const { runs } = program.scenario.data;
+  const draws = options.draws ?? runs?.draws ?? 0;
+  const total = Math.max(1, draws);
+  yield { done: 0, total };
+  const document = runBase(study, options);
+  if (draws === 0) return { document };
+  const seed = options.seed ?? String(runs?.seed ?? program.scenario.data.scenario);
+  const design = options.design ?? runs?.design ?? "plain";
+  checkDraws(study, draws, seed, design);
+  const steps = drawRun(study.sampler, prepareRows(program, study.expansion), {
+    draws,
+    seed,
+    design,
+    keepRows: options.keepRows ?? false,
+  });
+  let step = steps.next();
+  while (!step.done) {
+    yield { done: step.value, total };
+    step = steps.next();
+  }
+  const { outcomes, rows, totals } = step.value;
+  const worth = worthFromDraws(program, document.answers.worth, outcomes);
+  const answers = { ...document.answers, worth, sure: sureAnswer(program, outcomes) };
+  const meta = { ...document.meta, seed, draws, design };
+  return { document: { ...document, meta, answers }, table: { draws, rows, outcomes: totals } };
 }
 
-/** A run from start to end. */
-export function runStudy(
-  study: Study,
-  options: RunOptions = {},
-  onProgress?: (progress: Progress) => void,
-): ResultDocument {
-  const steps = runSteps(study, options);
+/** As `partSteps`, for those who want the document alone. */
+export function* runSteps(study: Study, options: RunOptions = {}): Generator<Progress, ResultDocument> {
+  return (yield* partSteps(study, options)).document;
+}
+
+const fewestByDesign = 16;
+
+function checkDraws(study: Study, draws: number, seed: string, design: Design): void {
+  const place = placeIn(study.program.scenario, ["runs"], true);
+  if (seed.includes("/") || seed.length > 100) throw inputError(place, "seed-invalid", seed);
+  const fewest = design === "plain" ? 2 : fewestByDesign;
+  if (draws < fewest)
+    throw inputError(place, "out-of-range", `draws of a ${design} run`, String(draws), `at least ${fewest}`);
+}
+
+/** A run from start to end, with its draws. */
+export function runParts(study: Study, options: RunOptions = {}, onProgress?: (progress: Progress) => void): RunParts {
+  const steps = partSteps(study, options);
   for (;;) {
     const step = steps.next();
-    if (step.done) return step.value;
+    if (step.done) {
+      onProgress?.({ done: 1, total: 1 });
+      return step.value;
+    }
     onProgress?.(step.value);
   }
+}
+
+/** The document of a run from start to end. */
+export function runStudy(study: Study, options: RunOptions = {}): ResultDocument {
+  return runParts(study, options).document;
 }
 
 /** The base case answered: program to rows to outcomes to answers. Throws expectation-failed. */

@@ -1,9 +1,11 @@
-import { findCase, folderFiles, fromHere } from "../host/files.ts";
+import { inputError } from "../errors.ts";
+import { findCase, folderFiles, fromHere, writeLines } from "../host/files.ts";
+import { drawLines } from "../report/draws-csv.ts";
 import { type QuestionId, questions, type ResultDocument } from "../report/result.ts";
 import { structureText } from "../report/structure-text.ts";
 import { editorSchema } from "../schema/editor-schema.ts";
 import { caseTitle } from "../schema/load.ts";
-import { openStudy, type RunOptions, runBase, type Study } from "../study.ts";
+import { type Design, openStudy, type RunOptions, runParts, type Study } from "../study.ts";
 import type { Io } from "./io.ts";
 import { answerLines, footLines, headLines } from "./print.ts";
 
@@ -50,18 +52,37 @@ export function check(files: readonly string[], options: FileOptions & { readonl
   }
 }
 
+/** Options of a run. */
+export interface RunCommandOptions extends FileOptions {
+  readonly draws?: number;
+  readonly seed?: string;
+  readonly design?: Design;
+  readonly trace?: boolean;
+  readonly stamp?: boolean;
+  /** File for the draws and outcomes as CSV. */
+  readonly csv?: string;
+}
+
 /** `run FILE`: all answers. */
-export function run(
-  file: string,
-  options: FileOptions & { readonly trace?: boolean; readonly stamp?: boolean },
-  io: Io,
-): void {
-  const document = withFile(file, options, (study) => runBase(study, runOptions(options, io)));
+export function run(file: string, options: RunCommandOptions, io: Io): void {
+  const document = documentOf(file, options, io);
   if (options.json) {
     json(io, document);
     return;
   }
   printAll(document, io);
+}
+
+function documentOf(file: string, options: RunCommandOptions, io: Io): ResultDocument {
+  return withFile(file, options, (study) => {
+    const { document, table } = runParts(study, runOptions(options, io), (progress) => io.progress(progress));
+    if (options.csv !== undefined) {
+      if (table === undefined)
+        throw inputError({ file, line: 1, column: 1, path: "runs.draws" }, "no-draws", "a CSV of draws");
+      writeLines(options.csv, drawLines(study.program, table));
+    }
+    return document;
+  });
 }
 
 /** All answers, for people. */
@@ -72,22 +93,28 @@ export function printAll(document: ResultDocument, io: Io): void {
 }
 
 /** `ask QUESTION FILE`: one answer. */
-export function ask(
-  question: QuestionId,
-  file: string,
-  options: FileOptions & { readonly stamp?: boolean },
-  io: Io,
-): void {
-  const document = withFile(file, options, (study) => runBase(study, runOptions(options, io)));
+export function ask(question: QuestionId, file: string, options: RunCommandOptions, io: Io): void {
+  const document = documentOf(file, options, io);
+  const answer = document.answers[question];
+  if (answer === undefined)
+    throw inputError({ file, line: 1, column: 1, path: "runs.draws" }, "no-draws", `the answer to ${question}`);
   if (options.json) {
-    json(io, { meta: document.meta, answers: { [question]: document.answers[question] } });
+    json(io, { meta: document.meta, answers: { [question]: answer } });
     return;
   }
   io.out(`${headLines(document)}\n${answerLines(document, question)}\n${footLines(document)}`);
 }
 
-function runOptions(options: { readonly trace?: boolean; readonly stamp?: boolean }, io: Io): RunOptions {
-  return { ...(options.trace ? { trace: true } : {}), ...(options.stamp ? { generated: io.now() } : {}) };
+function runOptions(options: RunCommandOptions, io: Io): RunOptions {
+  const { draws, seed, design } = options;
+  return {
+    ...(draws === undefined ? {} : { draws }),
+    ...(seed === undefined ? {} : { seed }),
+    ...(design === undefined ? {} : { design }),
+    ...(options.csv === undefined ? {} : { keepRows: true }),
+    ...(options.trace ? { trace: true } : {}),
+    ...(options.stamp ? { generated: io.now() } : {}),
+  };
 }
 
 /** `list`: the scenarios of a case root with what they are about. */

@@ -1,14 +1,19 @@
+import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { runBase } from "../study.ts";
 import { printAll, withFile } from "./commands.ts";
 import type { Io } from "./io.ts";
+import { serve, usualAddress } from "./serve.ts";
 
-const demo = fileURLToPath(new URL("../../scenarios/harbour/base.scenario.yaml", import.meta.url));
+const project = fileURLToPath(new URL("../../", import.meta.url));
 
-/** `start`: the demo's answers. */
-export function startDemo(io: Io): void {
-  printAll(
-    withFile(demo, {}, (study) => runBase(study)),
-    io,
-  );
+/** `start`: the demo's answers, then the page over the project's scenarios unless told not to serve. */
+export async function startDemo(options: { readonly port: number; readonly serve: boolean }, io: Io): Promise<void> {
+  const demo = (): void =>
+    printAll(
+      withFile(join(project, "scenarios/harbour/base.scenario.yaml"), {}, (study) => runBase(study)),
+      io,
+    );
+  if (options.serve) await serve({ ...usualAddress, port: options.port, root: project }, io, demo);
+  else demo();
 }

@@ -1,4 +1,4 @@
-import { existsSync, readdirSync, readFileSync, realpathSync, statSync } from "node:fs";
+import { closeSync, existsSync, openSync, readdirSync, readFileSync, realpathSync, statSync, writeSync } from "node:fs";
 import { dirname, join, relative, resolve, sep } from "node:path";
 import { InputError, inputError, type Place } from "../errors.ts";
 import type { FileSource } from "../schema/files.ts";
@@ -78,4 +78,26 @@ function listBelow(root: string, folder: string, depth: number): readonly string
     .flatMap((entry) =>
       entry.isDirectory() ? listBelow(root, `${folder}/${entry.name}`, depth + 1) : [`${folder}/${entry.name}`],
     );
+}
+
+/** Writes lines to a file, a few at a time. Throws file-missing where the file cannot be made. */
+export function writeLines(path: string, lines: Iterable<string>): void {
+  let file: number;
+  try {
+    file = openSync(path, "w");
+  } catch {
+    throw inputError({ file: path, line: 1, column: 1, path: "" }, "file-missing", dirname(path));
+  }
+  try {
+    let text = "";
+    for (const line of lines) {
+      text += line;
+      if (text.length < 1_000_000) continue;
+      writeSync(file, text);
+      text = "";
+    }
+    writeSync(file, text);
+  } finally {
+    closeSync(file);
+  }
 }

@@ -18,7 +18,9 @@ export async function runCommand(...argv: readonly string[]): Promise<CommandRun
     err: (text) => {
       err += text;
     },
+    progress: () => {},
     now: () => "2025-01-01T00:00:00.000Z",
+    stop: () => AbortSignal.abort(),
   });
   return { code, out, err };
 }

@@ -1,0 +1,36 @@
+import { listen } from "../server/listen.ts";
+import type { Io } from "./io.ts";
+
+/** Where a server listens and what it serves. */
+export interface ServeOptions {
+  readonly port: number;
+  readonly host: string;
+  readonly root?: string;
+}
+
+/** Where a server listens unless told otherwise: on this machine only. */
+export const usualAddress = { port: 8417, host: "127.0.0.1" } as const;
+
+/**
+ * `serve`: the page and the interface for programs, until Ctrl-C. `first` runs when the port is taken, before the
+ * address is said. Throws `ListenError`, root-missing, and what `first` throws.
+ */
+export async function serve(options: ServeOptions, io: Io, first: () => void = () => {}): Promise<void> {
+  const failed = new AbortController();
+  const { url, closed } = await listen({
+    root: options.root ?? ".",
+    port: options.port,
+    host: options.host,
+    stop: AbortSignal.any([io.stop(), failed.signal]),
+    log: (line) => io.err(`${line}\n`),
+  });
+  try {
+    first();
+    io.out(`Steelyard listens on ${url}\n`);
+  } catch (error) {
+    failed.abort();
+    throw error;
+  } finally {
+    await closed;
+  }
+}
