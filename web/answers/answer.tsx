@@ -1,0 +1,40 @@
+import type { ComponentChildren } from "preact";
+import type { AnsweredDocument } from "../api.ts";
+import { type AnsweredQuestion, questionTitles } from "../questions.ts";
+import { stale, standing } from "../workbench.ts";
+import { HowComputed } from "./how-computed.tsx";
+
+/** One answer: the question, the sentence, pictures and tables, and how it was computed. */
+export function Answer({
+  question,
+  headline,
+  document,
+  children,
+}: {
+  readonly question: AnsweredQuestion;
+  readonly headline: string;
+  readonly document: AnsweredDocument;
+  readonly children: ComponentChildren;
+}) {
+  const number = questionTitles.findIndex(({ id }) => id === question) + 1;
+  const title = questionTitles[number - 1]?.title;
+  return (
+    <section id={question} class={stale.value ? "answer stale" : "answer"} aria-labelledby={`${question}-title`}>
+      <header class="answer-head">
+        <h2 id={`${question}-title`}>
+          <span class="answer-number">{number}</span>
+          {title}
+        </h2>
+        <p class="answer-standing" aria-hidden="true">
+          {stale.value ? standing.value : ""}
+        </p>
+      </header>
+      <div class="answer-body">
+        <p class="headline">{headline}</p>
+        {children}
+        <HowComputed question={question} document={document} />
+      </div>
+      <p class="paper-only caution">{document.meta.cautions.join(" ")}</p>
+    </section>
+  );
+}

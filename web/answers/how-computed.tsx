@@ -1,0 +1,73 @@
+import { countText, listText, yearsText } from "../../src/report/format.ts";
+import { methodNotes } from "../../src/report/method-notes.ts";
+import type { Settings } from "../../src/schema/scenario.ts";
+import type { AnsweredDocument } from "../api.ts";
+import type { AnsweredQuestion } from "../questions.ts";
+import { opened } from "../workbench.ts";
+import { Fold } from "./fold.tsx";
+
+/** The rules behind an answer, what was run, and its seal. */
+export function HowComputed({
+  question,
+  document,
+}: {
+  readonly question: AnsweredQuestion;
+  readonly document: AnsweredDocument;
+}) {
+  const { meta, answers } = document;
+  const settings = opened.value?.effective.settings;
+  const rows: readonly (readonly [string, string])[] = [
+    ["Perspective", answers.costs.perspective],
+    ["Horizon", `${yearsText(answers.compared.horizonYears)}, in cycles of ${yearsText(answers.compared.cycleYears)}`],
+    ...(settings === undefined ? [] : settingRows(settings)),
+    ["Inputs", meta.draws > 0 ? drawsText(document) : "base values, one run"],
+    ["Model", `${meta.model}, Steelyard ${meta.version}`],
+    ["Hash", meta.hash],
+  ];
+  return (
+    <Fold title="How this was computed">
+      {methodNotes[question].map((note) => (
+        <p key={note}>{note}</p>
+      ))}
+      <dl class="facts">
+        {rows.map(([term, text]) => (
+          <div key={term}>
+            <dt>{term}</dt>
+            <dd class={term === "Hash" ? "hash" : undefined}>{text}</dd>
+          </div>
+        ))}
+      </dl>
+      <ul class="warnings">
+        {meta.cautions.map((text) => (
+          <li key={text}>{text}</li>
+        ))}
+      </ul>
+    </Fold>
+  );
+}
+
+function drawsText({ meta }: AnsweredDocument): string {
+  return `${countText(meta.draws)} draws, ${meta.design ?? "plain"}, seed ${meta.seed ?? ""}`;
+}
+
+function settingRows(settings: Settings): readonly (readonly [string, string])[] {
+  const { discount, thresholds, counting, events_at: eventsAt, reference, money } = settings;
+  const rate = (given: NonNullable<NonNullable<Settings["discount"]>["costs"]> | undefined): string => {
+    if (given === undefined) return "none";
+    if (!Array.isArray(given)) return String(given);
+    return listText(given.map(({ rate: one, after }) => (after === undefined ? `${one}` : `${one} after ${after}`)));
+  };
+  return [
+    [
+      "Discounting",
+      `costs ${rate(discount?.costs)}, effects ${rate(discount?.effects)}, ${discount?.timing === "whole years" ? "by whole years" : "at the exact time"}`,
+    ],
+    ["Counting rule", typeof counting === "object" ? "weights as given" : `${counting ?? "middle"} of each cycle`],
+    ...(eventsAt === undefined ? [] : ([["Events at", `${eventsAt} of their cycle`]] as const)),
+    ...(thresholds === undefined ? [] : ([["Thresholds", listText(thresholds.map(String))]] as const)),
+    ...(reference === undefined ? [] : ([["Compared with", reference]] as const)),
+    ...(money === undefined
+      ? []
+      : ([["Prices", `${money.unit}${money.price_year === undefined ? "" : ` of ${money.price_year}`}`]] as const)),
+  ];
+}

@@ -1,0 +1,69 @@
+import { useMemo } from "preact/hooks";
+import { effectName } from "../../src/report/effect-account.ts";
+import type { SureAnswer } from "../../src/report/sure-answer.ts";
+import { acceptabilityTable, drawsTable, sufficiencyTable } from "../../src/report/sure-tables.ts";
+import type { AnsweredDocument } from "../api.ts";
+import { acceptabilityCurves, acceptabilityText } from "../charts/acceptability.ts";
+import { Plot } from "../charts/plot.tsx";
+import { worthOfCertainty, worthOfCertaintyOf, worthOfCertaintyText } from "../charts/worth-of-certainty.ts";
+import { DrawButtons } from "../page/draw-buttons.tsx";
+import type { Palette } from "../palette.ts";
+import { Answer } from "./answer.tsx";
+import { DataTable } from "./data-table.tsx";
+import { Picture } from "./picture.tsx";
+import { StrategyKey } from "./strategy-key.tsx";
+
+/** How sure are we? */
+export function Sure({ document }: { readonly document: AnsweredDocument }) {
+  const { sure } = document.answers;
+  if (sure === undefined)
+    return (
+      <Answer
+        question="sure"
+        headline="Not known yet: the answers above come from base values alone. Draws of all uncertain inputs show how far they can be trusted."
+        document={document}
+      >
+        <DrawButtons />
+      </Answer>
+    );
+  return (
+    <Answer question="sure" headline={sure.headline} document={document}>
+      <SurePictures document={document} sure={sure} />
+      <DrawButtons />
+    </Answer>
+  );
+}
+
+function SurePictures({ document, sure }: { readonly document: AnsweredDocument; readonly sure: SureAnswer }) {
+  const { compared, worth, costs } = document.answers;
+  const { strategies } = compared;
+  const asked = worth.thresholds;
+  const perUnit = `${costs.currency} for each ${effectName(document).each}`;
+  const curves = useMemo(
+    () => ({ acceptability: sure.acceptability, strategies, asked, perUnit }),
+    [sure, strategies, asked, perUnit],
+  );
+  const certainty = useMemo(
+    () => worthOfCertaintyOf(sure, asked, costs.currency, perUnit),
+    [sure, asked, costs.currency, perUnit],
+  );
+  const drawCurves = useMemo(() => (colours: Palette) => acceptabilityCurves(curves, colours), [curves]);
+  const drawCertainty = useMemo(() => (colours: Palette) => worthOfCertainty(certainty, colours), [certainty]);
+  return (
+    <>
+      <Picture title="At which threshold is which pathway the best?">
+        <StrategyKey strategies={strategies} where="narrow" />
+        <Plot shape="wide" alternative={acceptabilityText(curves)} draw={drawCurves} />
+        <p class="picture-note">
+          The broad pale band is the frontier: the share of draws in which the pathway to choose is the right one.
+        </p>
+      </Picture>
+      <DataTable title="At each threshold" table={acceptabilityTable(sure, strategies, asked)} />
+      <Picture title="What would it be worth to be certain?">
+        <Plot shape="wide" alternative={worthOfCertaintyText(certainty)} draw={drawCertainty} />
+      </Picture>
+      <DataTable title="Cost and effect per person over the draws" table={drawsTable(sure, strategies)} />
+      <DataTable title="Are the draws enough?" table={sufficiencyTable(sure, strategies)} />
+    </>
+  );
+}

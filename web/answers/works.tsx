@@ -1,0 +1,20 @@
+import { answerTables } from "../../src/report/answer-tables.ts";
+import type { AnsweredDocument } from "../api.ts";
+import { Answer } from "./answer.tsx";
+import { CurvePicture } from "./curve-picture.tsx";
+import { DataTable } from "./data-table.tsx";
+import { MembershipPicture } from "./membership-picture.tsx";
+
+/** Does it work as well? */
+export function Works({ document }: { readonly document: AnsweredDocument }) {
+  const { works, compared } = document.answers;
+  return (
+    <Answer question="works" headline={works.headline} document={document}>
+      <CurvePicture curves={works.curves} strategies={compared.strategies} />
+      <MembershipPicture series={works.membership} strategies={compared.strategies} />
+      {answerTables(document, "works").map(({ title, ...table }) => (
+        <DataTable key={title} title={title} table={table} />
+      ))}
+    </Answer>
+  );
+}

@@ -1,0 +1,10 @@
+/** The name in lines of about `width` characters. */
+export function brokenName(name: string, width = 18): readonly string[] {
+  const lines: string[] = [];
+  for (const word of name.split(" ")) {
+    const last = lines.at(-1);
+    if (last !== undefined && last.length + 1 + word.length <= width) lines[lines.length - 1] = `${last} ${word}`;
+    else lines.push(word);
+  }
+  return lines;
+}

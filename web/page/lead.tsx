@@ -1,0 +1,35 @@
+import { StrategyKey } from "../answers/strategy-key.tsx";
+import type { AnsweredDocument } from "../api.ts";
+import { stale, standing } from "../workbench.ts";
+import { DrawButtons } from "./draw-buttons.tsx";
+
+/** The main answer with its uncertainty and the cautions, within the first screen. */
+export function Lead({ document }: { readonly document: AnsweredDocument }) {
+  const { meta, answers } = document;
+  const { worth, sure, compared } = answers;
+  return (
+    <div class={stale.value ? "lead stale" : "lead"}>
+      <div class="answer-head">
+        <h1>{meta.scenario}</h1>
+        <p class="answer-standing" aria-hidden="true">
+          {stale.value ? standing.value : ""}
+        </p>
+      </div>
+      <div class="answer-body">
+        <p class="main-answer">{worth.headline}</p>
+        {sure === undefined ? (
+          <p class="how-sure">How sure that is has not been asked yet: these are base values, without draws.</p>
+        ) : (
+          <p class="how-sure">{sure.headline}</p>
+        )}
+        {sure === undefined ? <DrawButtons /> : null}
+        <StrategyKey strategies={compared.strategies} />
+      </div>
+      <div class="caution" role="note" aria-label="Cautions">
+        {meta.cautions.map((text) => (
+          <p key={text}>{text}</p>
+        ))}
+      </div>
+    </div>
+  );
+}

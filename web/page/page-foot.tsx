@@ -1,0 +1,16 @@
+import { inventedCaution } from "../../src/report/cautions.ts";
+import type { AnsweredDocument } from "../api.ts";
+
+/** The foot: cautions again, and what was run. */
+export function PageFoot({ document }: { readonly document: AnsweredDocument | null }) {
+  if (document === null) return null;
+  const { meta } = document;
+  return (
+    <footer class="page-foot">
+      <p>{meta.cautions[0] ?? inventedCaution}</p>
+      <p>
+        {meta.scenario}, model {meta.model}, Steelyard {meta.version}. <span class="hash">Hash {meta.hash}</span>
+      </p>
+    </footer>
+  );
+}
