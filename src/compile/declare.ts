@@ -6,7 +6,7 @@ import type { Model } from "../schema/model.ts";
 import { isUnitName } from "../schema/unit.ts";
 import { united } from "./algebra.ts";
 import { bindExpression } from "./bind.ts";
-import { type Bound, constant } from "./bound.ts";
+import { type Bound, children, constant } from "./bound.ts";
 import { declaredType, periodOf } from "./input-type.ts";
 import type { Typed } from "./names.ts";
 import {
@@ -20,6 +20,9 @@ import {
   type TableSymbol,
 } from "./scope.ts";
 import { literal, type Type } from "./type.ts";
+
+// formulas that name formulas are followed by calls within calls
+const depthLimit = 1000;
 
 const lower = /^[a-z][a-z0-9_]*$/;
 const either = /^[A-Za-z][A-Za-z0-9_]*$/;
@@ -162,6 +165,7 @@ export function declareScope(model: Document<Model>, cycleYears: number, currenc
   const formulas = new Map<string, FormulaSymbol>();
   const scope: Scope = { cycleYears, currency, strategies, marks, inputs, factors, attributes, tables, formulas };
   const open: string[] = [];
+  const depths: number[] = [];
   for (const [name, formula] of Object.entries(data.formulas ?? {})) {
     claim(name, "a formula", ["formulas", name]);
     let done: Typed | undefined;
@@ -183,10 +187,16 @@ export function declareScope(model: Document<Model>, cycleYears: number, currenc
             variants === null
               ? bindExpression(expressionAt(model, ["formulas", name]), scope)
               : chosenVariant(name, variants);
+          depths[symbol.index] = depthOf(done.node, depths);
+          if (depths[symbol.index]! > depthLimit)
+            throw inputError(placeOf(["formulas", name]), "unit-of-work", `nesting of formula ${name}`, depthLimit);
         } catch (error) {
           // the mistake is reported once, at the formula itself; its users see a number that fits anywhere
-          findings.catch(error);
+          if (error instanceof RangeError)
+            findings.add(placeOf(["formulas", name]), "unit-of-work", `nesting of formula ${name}`, depthLimit);
+          else findings.catch(error);
           done = { node: constant(0), type: { ...literal, zero: true } };
+          depths[symbol.index] = 1;
         } finally {
           open.pop();
         }
@@ -197,6 +207,7 @@ export function declareScope(model: Document<Model>, cycleYears: number, currenc
   }
 
   function chosenVariant(name: string, variants: readonly string[]): Typed {
+    if (variants.length === 0) return { node: constant(0), type: { ...literal, zero: true } };
     const choice = inputs.get(name)!;
     const cells = variants.map((_, index) => index);
     const bound = variants.map((variant) =>
@@ -217,4 +228,10 @@ export function declareScope(model: Document<Model>, cycleYears: number, currenc
     return { node, type };
   }
   return scope;
+}
+
+/** Levels of an expression, those of the formulas it names included, whose own are known. */
+function depthOf(node: Bound, formulas: readonly number[]): number {
+  const own = node.op === "formula" ? (formulas[node.formula] ?? 0) : 0;
+  return 1 + children(node).reduce((most, child) => Math.max(most, depthOf(child, formulas)), own);
 }

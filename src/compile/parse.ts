@@ -14,6 +14,8 @@ interface Tree {
 
 const lengthLimit = 2000;
 const bracketLimit = 50;
+// what reads a tree calls itself at each level
+const depthLimit = 300;
 
 const binary: ReadonlyMap<string, Arithmetic | Comparison | "and" | "or"> = new Map([
   ["add", "add"],
@@ -100,7 +102,7 @@ export function parseExpression(given: string | number | boolean, place: Place):
     const comma = /\d,\d/.test(text) ? "; if the comma stands in a number, write a point" : "";
     throw inputError(place, "expression-syntax", `${said}${comma}`);
   }
-  return walk(tree, place);
+  return walk(tree, place, 0);
 }
 
 function deepest(text: string): number {
@@ -113,8 +115,10 @@ function deepest(text: string): number {
   return most;
 }
 
-function walk(tree: Tree, place: Place): Expression {
-  const inner = (node: unknown): Expression => walk(node as Tree, place);
+function walk(tree: Tree, place: Place, depth: number): Expression {
+  if (depth > depthLimit)
+    throw inputError(place, "expression-syntax", `it nests deeper than ${depthLimit} levels; split it into formulas`);
+  const inner = (node: unknown): Expression => walk(node as Tree, place, depth + 1);
   const refuse = (what: string, instead: string) => inputError(place, "expression-refused", what, instead);
   switch (tree.type) {
     case "ParenthesisNode":
@@ -131,7 +135,7 @@ function walk(tree: Tree, place: Place): Expression {
     case "ConditionalNode":
       return { op: "if", test: inner(tree["condition"]), yes: inner(tree["trueExpr"]), no: inner(tree["falseExpr"]) };
     case "AccessorNode":
-      return accessor(tree, place);
+      return accessor(tree, place, depth);
     case "FunctionNode": {
       const fn = tree["fn"] as Tree | undefined;
       const name = fn?.["name"];
@@ -140,7 +144,7 @@ function walk(tree: Tree, place: Place): Expression {
       return { op: "call", name, args: (tree["args"] as readonly unknown[]).map(inner) };
     }
     case "OperatorNode":
-      return operator(tree, place);
+      return operator(tree, place, depth);
     default: {
       const [what, instead] = refusedNodes.get(tree.type) ?? [
         "this construct",
@@ -151,8 +155,8 @@ function walk(tree: Tree, place: Place): Expression {
   }
 }
 
-function accessor(tree: Tree, place: Place): Expression {
-  const of = walk(tree["object"] as Tree, place);
+function accessor(tree: Tree, place: Place, depth: number): Expression {
+  const of = walk(tree["object"] as Tree, place, depth + 1);
   const index = tree["index"] as Tree;
   const dimensions = (index["dimensions"] as readonly Tree[] | undefined) ?? [];
   const [first] = dimensions;
@@ -171,10 +175,10 @@ function accessor(tree: Tree, place: Place): Expression {
   return { op: "look_up", of, key: String(first["name"]) };
 }
 
-function operator(tree: Tree, place: Place): Expression {
+function operator(tree: Tree, place: Place, depth: number): Expression {
   // the parser writes 3% as 3 / 100, and takes it of the number before a sum
   const name = tree["isPercentage"] === true ? "unaryPercentage" : String(tree["fn"]);
-  const args = (tree["args"] as readonly Tree[]).map((node) => walk(node, place));
+  const args = (tree["args"] as readonly Tree[]).map((node) => walk(node, place, depth + 1));
   const [left, right] = args;
   if (args.length === 1 && left !== undefined) {
     if (name === "unaryMinus")
