@@ -1,4 +1,5 @@
 import type { DrawOutcomes } from "../analysis/draw-outcomes.ts";
+import type { Precision } from "../analysis/precision.ts";
 import type { Program } from "../compile/program.ts";
 import { capitalised, countText, effectText, moneyText, shareText, yearsText } from "./format.ts";
 import { type SureFindings, sureFindings } from "./sure.ts";
@@ -40,9 +41,9 @@ function sureHeadline(program: Program, answer: SureFindings): string {
   const pair = answer.pairs.find(({ id }) => id === best) ?? answer.pairs[0];
   if (pair !== undefined) {
     const { deltaCost, deltaEffect } = pair;
-    sentences.push(
-      `Against ${called(pair.against)}, ${called(pair.id)} costs ${moneyText(deltaCost.mean)} ${words.currency} (95% interval: ${moneyText(deltaCost.low)} to ${moneyText(deltaCost.high)}) and yields ${effectText(deltaEffect.mean)} ${words.effect} (${effectText(deltaEffect.low)} to ${effectText(deltaEffect.high)}) more`,
-    );
+    const cost = changeText(deltaCost, moneyText, words.currency, "costs", "saves");
+    const effect = changeText(deltaEffect, effectText, words.effect, "yields", "gives up");
+    sentences.push(`Against ${called(pair.against)}, ${called(pair.id)} ${cost} and ${effect}`);
     if (deltaEffect.low < 0 && deltaEffect.high > 0) sentences.push(`The interval of the gain includes no gain`);
   }
   const evpi = answer.evpi[at]!;
@@ -55,4 +56,18 @@ function sureHeadline(program: Program, answer: SureFindings): string {
     sentences.push(`Run more draws to tell the best two apart${needed}`);
   }
   return `${sentences.map(capitalised).join(". ")}.`;
+}
+
+/** A difference with its interval: `costs 1,180 EUR more (95% interval: saves 40 to costs 1,600)`. */
+function changeText(
+  change: Precision,
+  text: (amount: number) => string,
+  unit: string,
+  more: string,
+  less: string,
+): string {
+  const signed = (amount: number): string => `${amount < 0 ? less : more} ${text(Math.abs(amount))}`;
+  const [from, to] = change.high <= 0 ? [-change.high, -change.low] : [change.low, change.high];
+  const interval = from >= 0 ? `${text(from)} to ${text(to)}` : `${signed(from)} to ${signed(to)}`;
+  return `${signed(change.mean)} ${unit}${change.mean < 0 ? "" : " more"} (95% interval: ${interval})`;
 }
