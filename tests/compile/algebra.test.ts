@@ -267,7 +267,7 @@ describe("powers", () => {
     ["wait", "-1", "rate"],
     ["bmi", "bare", units],
     ["2", "wait", units],
-    ["2", "(wait / 1 year)", bare],
+    ["2", "(wait / 1 year)", "ratio"],
     ["ratio", "bmi", units],
     ["ratio", "hr", units],
     ["ratio", "p", units],
