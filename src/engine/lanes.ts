@@ -13,6 +13,8 @@ export interface BlockResult {
   failed(group: number, lane: number): boolean;
 }
 
+const nothing = (_cycle: number, _group: number): void => {};
+
 /**
  * Evaluates one strategy's plan over blocks of rows, a row and group being a lane: plain loops over lanes, operation by
  * operation, in one workspace that is allocated once. Nothing is added across lanes, so a lane's result does not depend
@@ -64,8 +66,17 @@ export class Lanes implements BlockResult {
     return !this.unmet;
   }
 
-  /** Runs `count` rows from row `from` of an array of rows with `width` components each. */
-  run(values: Float64Array, width: number, from: number, count: number): BlockResult {
+  /**
+   * Runs `count` rows from row `from` of an array of rows with `width` components each. `after` is called when a cycle
+   * of a group is done; `member` then gives its closing membership.
+   */
+  run(
+    values: Float64Array,
+    width: number,
+    from: number,
+    count: number,
+    after: (cycle: number, group: number) => void = nothing,
+  ): BlockResult {
     const { m, assembly, plan, lanes } = this;
     const G = this.program.groups.length;
     if (count < 1 || count > lanes) throw new Error(`${count} rows in a block of ${lanes}`);
@@ -88,10 +99,10 @@ export class Lanes implements BlockResult {
       m.fill(0, notes, notes + (firstAccountRow + plan.accounts + 1 + plan.tallies.length) * lanes);
       this.play(assembly.groupTape);
     }
-    for (const segment of plan.segments) this.segment(segment);
+    for (const segment of plan.segments) this.segment(segment, after);
     if (plan.last !== null) {
       this.entry(plan.last, plan.cycles);
-      this.cycle(plan.last, plan.cycles);
+      this.cycle(plan.last, plan.cycles, nothing);
     }
     for (let g = 0; g < G; g++) {
       this.enter(g, 0);
@@ -108,11 +119,16 @@ export class Lanes implements BlockResult {
     return this.m[this.at.row + lane] !== 0 || this.m[this.groupRow(group) + lane] !== 0;
   }
 
+  /** Closing membership of a state in a lane, of the group and cycle just done; states the transfer writes only. */
+  member(state: number, lane: number): number {
+    return this.m[this.base[regions.closing]! + state * this.lanes + lane]!;
+  }
+
   private groupRow(group: number): number {
     return this.at.groupRow + group * this.assembly.rows.groupRow * this.lanes;
   }
 
-  private segment({ from, to, instants, clear, transfer }: Segment): void {
+  private segment({ from, to, instants, clear, transfer }: Segment, after: typeof nothing): void {
     const G = this.program.groups.length;
     for (const { firing, transfer: step, idleClear } of instants) {
       const { entry, shared, own } = this.assembly.transfers.get(step)!;
@@ -132,7 +148,7 @@ export class Lanes implements BlockResult {
       this.clear(clear);
     }
     this.entry(transfer, from);
-    for (let c = from; c < to; c++) this.cycle(transfer, c);
+    for (let c = from; c < to; c++) this.cycle(transfer, c, after);
   }
 
   private entry(transfer: Transfer, c: number): void {
@@ -143,13 +159,14 @@ export class Lanes implements BlockResult {
     }
   }
 
-  private cycle(transfer: Transfer, c: number): void {
+  private cycle(transfer: Transfer, c: number, after: typeof nothing): void {
     const { shared, own } = this.assembly.transfers.get(transfer)!;
     this.enter(0, c);
     this.play(shared);
     for (let g = 0; g < this.program.groups.length; g++) {
       this.enter(g, c);
       this.play(own);
+      after(c, g);
       this.turn[g]! ^= 1;
     }
   }

@@ -2,6 +2,7 @@ import { buildPlan } from "../compile/build-plan.ts";
 import type { Expansion } from "../compile/expand.ts";
 import type { Plan } from "../compile/plan.ts";
 import type { Program } from "../compile/program.ts";
+import { inputError } from "../errors.ts";
 import { Lanes } from "./lanes.ts";
 import { judgeSuspects, type Suspect } from "./suspects.ts";
 import { View } from "./view.ts";
@@ -46,7 +47,7 @@ export function prepareRows(program: Program, expansion: Expansion): Prepared {
  * components one after another. Returns null if `cancelled`, which is asked between blocks, says so; `progress` is told
  * how many rows are done.
  * Throws what the referee finds wrong with the first bad row: rate-negative, chance-out-of-range, not-finite, shares-sum,
- * crude-unreachable, table-range.
+ * crude-unreachable, table-range; out-of-range for a choice there is not.
  */
 export function evaluateRows(
   prepared: Prepared,
@@ -82,7 +83,8 @@ export function* rowBlocks(
     byGroup: options.byGroup ? new Float64Array(N * S * G * A) : null,
   };
   if (N === 0) return outcomes;
-  const block = Math.max(1, Math.min(N, options.blockRows ?? defaultBlockRows));
+  checkChoices(program, rows, width, N);
+  const block = Math.max(1, Math.min(N, options.blockRows ?? usualBlockRows(prepared)));
   const runners = plans.map((plan) => new Runner(program, plan, rows, varying(rows, width, N), block));
   const suspects: Suspect[] = [];
   for (let from = 0; from < N; from += block) {
@@ -109,10 +111,30 @@ export function* rowBlocks(
   return outcomes;
 }
 
-const defaultBlockRows = 64;
+/** 128 rows, fewer where groups and states are so many that the workspace would leave the caches. */
+function usualBlockRows({ program, expansion }: Prepared): number {
+  const rowsOfLanes = 2 * program.groups.length * Math.max(1, expansion.states.length);
+  return Math.max(4, Math.min(128, Math.floor(2_000_000 / rowsOfLanes)));
+}
 
 /** Below this many rows it does not pay to look for components that are the same in all of them. */
 const fewRows = 8;
+
+/** Throws out-of-range where a row holds a choice that there is not. */
+function checkChoices(program: Program, rows: Float64Array, width: number, N: number): void {
+  for (const { choices, name, offsets } of program.inputs) {
+    if (choices === null) continue;
+    for (const offset of new Set(offsets.flat())) {
+      if (offset < 0) continue;
+      for (let k = 0; k < N; k++) {
+        const value = rows[k * width + offset]!;
+        if (choices[value] !== undefined) continue;
+        const range = `0 to ${choices.length - 1}, the positions of ${choices.join(", ")}`;
+        throw inputError(program.components[offset]!.place, "out-of-range", `choice ${name}`, String(value), range);
+      }
+    }
+  }
+}
 
 /** Which components differ between rows. */
 function varying(rows: Float64Array, width: number, N: number): readonly boolean[] {

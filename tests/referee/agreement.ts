@@ -1,0 +1,84 @@
+import type { Program } from "../../src/compile/program.ts";
+import { evaluateReference } from "../../src/engine/reference.ts";
+import { evaluateRows, type Outcomes, prepareRows } from "../../src/engine/rows.ts";
+import { InputError } from "../../src/errors.ts";
+import type { Study } from "../../src/study.ts";
+
+/** What the referee makes of one row: totals by `[compared strategy][account]`, with the size of what was added. */
+export interface Judged {
+  readonly totals: readonly (readonly number[])[];
+  readonly absolute: readonly (readonly number[])[];
+  readonly lifeYears: readonly number[];
+}
+
+/** The referee's totals of a row in the scenario's perspective. Throws as the referee does. */
+export function judged(study: Study, row: Float64Array): Judged {
+  const { program, expansion } = study;
+  const T = program.grid.cycles;
+  const entries = [...program.entries.keys()].filter((e) => counts(program, e));
+  const all = program.analysis.compare.map((s) => {
+    const totals = program.accounts.map(() => 0);
+    const absolute = program.accounts.map(() => 0);
+    let lifeYears = 0;
+    for (const { index, share } of program.groups) {
+      const traced = evaluateReference(program, expansion, row, s, index);
+      for (const e of entries) {
+        const { account } = program.entries[e]!;
+        for (let c = 0; c < T; c++) totals[account]! += share * traced.discounted[e * T + c]!;
+        absolute[account]! += share * traced.absolute[e]!;
+      }
+      lifeYears += share * traced.lifeYears.reduce((sum, years) => sum + years, 0);
+    }
+    return { totals, absolute, lifeYears };
+  });
+  return {
+    totals: all.map((one) => one.totals),
+    absolute: all.map((one) => one.absolute),
+    lifeYears: all.map((one) => one.lifeYears),
+  };
+}
+
+function counts(program: Program, e: number): boolean {
+  const { analysis, accounts, entries } = program;
+  const bearers = analysis.perspectives.find(({ name }) => name === analysis.perspective)!.bearers;
+  const { account, bearer } = entries[e]!;
+  return !accounts[account]!.isMoney || bearer === null || bearers === null || bearers.includes(bearer);
+}
+
+/** Where outcomes of a row differ from the referee's by more than 1e-12 of the absolute sum; empty where they agree. */
+export function disagreements(study: Study, outcomes: Outcomes, k: number, judgement: Judged): readonly string[] {
+  const { strategies: S, accounts: A } = outcomes;
+  const found: string[] = [];
+  for (let s = 0; s < S; s++) {
+    for (let a = 0; a < A; a++) {
+      const total = outcomes.totals[(k * S + s) * A + a]!;
+      const expected = judgement.totals[s]![a]!;
+      const scale = judgement.absolute[s]![a]!;
+      if (!(Math.abs(total - expected) <= 1e-12 * scale))
+        found.push(`row ${k}, strategy ${s}, ${study.program.accounts[a]!.name}: ${total} is not ${expected}`);
+    }
+    const years = outcomes.lifeYears[k * S + s]!;
+    if (!(Math.abs(years - judgement.lifeYears[s]!) <= 1e-12 * judgement.lifeYears[s]!))
+      found.push(`row ${k}, strategy ${s}, life years: ${years} is not ${judgement.lifeYears[s]}`);
+  }
+  return found;
+}
+
+/** Runs all rows through the lanes and through the referee and lists where they differ. */
+export function differences(study: Study, rows: Float64Array): readonly string[] {
+  const width = study.program.components.length;
+  const outcomes = evaluateRows(prepareRows(study.program, study.expansion), rows)!;
+  return Array.from({ length: outcomes.rows }, (_, k) =>
+    disagreements(study, outcomes, k, judged(study, rows.slice(k * width, (k + 1) * width))),
+  ).flat();
+}
+
+/** The result of `run`, or the codes of the mistakes it throws. Anything else it throws is thrown on. */
+export function attempted<T>(run: () => T): T | readonly string[] {
+  try {
+    return run();
+  } catch (error) {
+    if (error instanceof InputError) return error.findings.map(({ code }) => code);
+    throw error;
+  }
+}
