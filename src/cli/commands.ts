@@ -1,8 +1,10 @@
 import { inputError } from "../errors.ts";
 import { findCase, folderFiles, fromHere, writeLines } from "../host/files.ts";
 import { drawLines } from "../report/draws-csv.ts";
+import { inputsTable, unreadInputs } from "../report/inputs-table.ts";
 import { type QuestionId, questions, type ResultDocument } from "../report/result.ts";
 import { structureText } from "../report/structure-text.ts";
+import { tableText } from "../report/table-text.ts";
 import { editorSchema } from "../schema/editor-schema.ts";
 import { caseTitle } from "../schema/load.ts";
 import { type Design, openStudy, type RunOptions, runParts, type Study } from "../study.ts";
@@ -26,9 +28,13 @@ const json = (io: Io, value: unknown): void => io.out(`${JSON.stringify(value, n
 const counted = (count: number, one: string, many = `${one}s`): string => `${count} ${count === 1 ? one : many}`;
 
 /** `check FILE…`: reads, compiles and expands each file; says what it holds. */
-export function check(files: readonly string[], options: FileOptions & { readonly structure?: boolean }, io: Io): void {
+export function check(
+  files: readonly string[],
+  options: FileOptions & { readonly structure?: boolean; readonly inputs?: boolean },
+  io: Io,
+): void {
   const found = files.map((file) => {
-    return withFile(file, options, ({ program, expansion }) => ({
+    return withFile(file, options, ({ program, expansion, sampler }) => ({
       file,
       scenario: program.scenario.data.scenario,
       model: program.model.data.model,
@@ -38,6 +44,9 @@ export function check(files: readonly string[], options: FileOptions & { readonl
       states: expansion.states.length,
       cycles: program.grid.cycles,
       ...(options.structure ? { structure: structureText(program, expansion) } : {}),
+      ...(options.inputs ? { inputTable: inputsTable(program, sampler.laws) } : {}),
+      unused: unreadInputs(program),
+      warnings: sampler.laws.warnings,
     }));
   });
   if (options.json) {
@@ -48,7 +57,10 @@ export function check(files: readonly string[], options: FileOptions & { readonl
     io.out(
       `${one.file}: valid; ${counted(one.strategies.length, "strategy", "strategies")}, ${counted(one.groups, "group")}, ${counted(one.inputs, "input value")}, ${counted(one.states, "joint state")}, ${counted(one.cycles, "cycle")}\n`,
     );
+    if (one.unused.length > 0) io.out(`  inputs that nothing reads: ${one.unused.join(", ")}\n`);
+    for (const { key, text } of one.warnings) io.out(`  ${key}: ${text}\n`);
     if (one.structure !== undefined) io.out(`${one.structure}\n`);
+    if (one.inputTable !== undefined) io.out(`${tableText(one.inputTable)}\n`);
   }
 }
 

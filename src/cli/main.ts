@@ -79,6 +79,7 @@ function commandLine(io: Io): Command {
     .description("check scenarios and their models; all mistakes at once, each at its place")
     .argument("<file...>", "scenario files")
     .option("--structure", "print the expanded structure")
+    .option("--inputs", "print every input value with its distribution and source")
     .action((paths: string[], options) => check(paths, options, io));
   runs(program.command("run"))
     .description("answer all questions of a scenario")

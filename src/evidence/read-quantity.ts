@@ -1,7 +1,7 @@
 import type { Findings, Place } from "../errors.ts";
 import { combined, type Dimension, dimensionText, isNone, piece, sameDimension } from "../schema/dimension.ts";
 import { inBase, readQuantity, readUnit } from "../schema/quantity.ts";
-import { noUnit, type Unit } from "../schema/unit.ts";
+import type { Unit } from "../schema/unit.ts";
 
 /** What a number of the scenario must be: its dimension, the case's currency and cycle, the unit of bare numbers. */
 export interface Expected {
@@ -68,6 +68,3 @@ function fits(found: Dimension, expected: Dimension): boolean {
   if (sameDimension(found, expected)) return true;
   return expected[5] !== 0 && sameDimension(combined(found, piece, expected[5]), expected);
 }
-
-/** Bare numbers of a utility are QALYs per year. */
-export const utilityUnit: Unit = { ...noUnit };

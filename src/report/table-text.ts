@@ -8,8 +8,9 @@ export interface TextTable {
 export function tableText(table: TextTable): string {
   const all = [table.header, ...table.rows];
   const widths = table.header.map((_, column) => Math.max(...all.map((row) => (row[column] ?? "").length)));
+  // figures align right; a column with words in it aligns left
   const leftColumn = (column: number): boolean =>
-    column === 0 || table.rows.every((row) => !/\d/.test(row[column] ?? ""));
+    column === 0 || table.rows.some((row) => !/^([−-]?\d|under |over |$)/.test(row[column] ?? ""));
   const line = (row: readonly string[]): string =>
     row
       .map((cell, column) => (leftColumn(column) ? cell.padEnd(widths[column]!) : cell.padStart(widths[column]!)))
