@@ -659,6 +659,23 @@ describe("crude incidence", () => {
     expect(share({ place: "ill" })[2]!).toBeLessThan(0.3);
   });
 
+  test("of several events of one state is reached by each", () => {
+    const { events } = runCase(
+      `
+      inputs: { relapse: { is: probability, per: 2 years }, leave: { is: probability, per: 2 years }, die: { is: rate, per: year } }
+      factors: { place: [well, ill, away] }
+      start: { place: well }
+      events:
+        falling: { while: { place: well }, crude: relapse, then: { place: ill } }
+        leaving: { while: { place: well }, crude: leave, then: { place: away } }
+        dying: { while: { place: well }, rate: die, then: dead }
+      `,
+      fixed({ relapse: 0.3, leave: 0.15, die: "0.2 / year" }),
+    );
+    expectClose(events("falling")[0]! + events("falling")[1]!, 0.3);
+    expectClose(events("leaving")[0]! + events("leaving")[1]!, 0.15);
+  });
+
   test("of nothing moves nobody", () => {
     const { events } = runCase(model("dying: { rate: die, then: dead }"), fixed({ relapse: 0, die: "0.2 / year" }));
     expectClose(events("falling"), [0, 0, 0, 0]);
@@ -701,6 +718,70 @@ describe("death", () => {
     expectClose(cycles("deaths"), [0.5, 0.25]);
     expectClose(cycles("fatal"), [0.5, 0.25]);
     expectClose(cycles("life_years"), [0.5, 0.25]);
+  });
+});
+
+describe("whom a thing concerns", () => {
+  const { cycles, events, used } = runCase(
+    `
+    strategies: { old: { label: Old }, new: { label: New } }
+    factors: { place: [home, ward] }
+    start: { place: { home: 0.75, ward: 0.25 } }
+    resources:
+      bed: { in: piece, price: 10 EUR, line: stay, borne_by: payer }
+      meal: { in: piece, price: 3 EUR, line: stay, borne_by: patient }
+      scan: { in: piece, price: 100 EUR, borne_by: payer }
+    events:
+      admission: { at: 0, strategies: [new], uses: { bed: 2, meal: 6 } }
+      check: { at: 1 year, while: { place: ward }, uses: { scan: 1 }, one_of: { found: { chance: 0.5, uses: { scan: 1 } } } }
+    accounts:
+      cost:
+        in: money
+        resources: [bed, meal]
+        lines:
+          everywhere: { amount: 1 EUR/year }
+          on_the_ward: { while: { place: ward }, amount: 8 EUR/year }
+          of_the_new: { strategies: [new], amount: 2 EUR/year }
+          when_found: { on: check.found, strategies: [new], amount: 40 EUR }
+      all_costs: { in: money, resources: all }
+      life_years: { in: year, lines: { alive: { amount: 1 } } }
+    `,
+    settings("2 years"),
+  );
+  const both = (account: string, line: string) =>
+    ["old", "new"].map((strategy) => cycles(account, { strategy, line }).map((amount) => amount));
+
+  test("events and lines may be of some strategies only", () => {
+    expectClose(events("admission", { strategy: "old" }), [0, 0]);
+    expectClose(events("admission", { strategy: "new" }), [1, 0]);
+    expect(both("cost", "of_the_new")).toEqual([
+      [0, 0],
+      [2, 2],
+    ]);
+    expect(both("cost", "when_found")).toEqual([
+      [0, 0],
+      [0, 5],
+    ]);
+  });
+
+  test("lines may be of some levels only", () => {
+    expectClose(cycles("cost", { line: "everywhere" }), [1, 1]);
+    expectClose(cycles("cost", { line: "on_the_ward" }), [2, 2]);
+  });
+
+  test("resources feed their line in every account that names them, whoever bears them", () => {
+    expect(both("cost", "stay")).toEqual([
+      [0, 0],
+      [38, 0],
+    ]);
+    expect(both("all_costs", "stay")).toEqual(both("cost", "stay"));
+    expectClose(cycles("all_costs", { line: "scan" }), [0, 37.5]);
+    expectClose(cycles("cost"), [3, 3]);
+  });
+
+  test("what a branch uses comes on top of what its event uses", () => {
+    expectClose(used("scan"), [0, 0.25 + 0.125]);
+    expectClose(used("bed", { strategy: "new" }), [2, 0]);
   });
 });
 
