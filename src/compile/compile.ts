@@ -4,6 +4,7 @@ import type { FileSource } from "../schema/files.ts";
 import type { LoadedCase } from "../schema/load.ts";
 import { readQuantity } from "../schema/quantity.ts";
 import { boundAt, type Context } from "./context.ts";
+import { checkCrudePeriods } from "./crude-periods.ts";
 import { declareScope } from "./declare.ts";
 import { readEvents } from "./events.ts";
 import { readInputs } from "./inputs.ts";
@@ -48,6 +49,7 @@ export function compile(loaded: LoadedCase, files: FileSource): Program {
   const factors = readFactors(context, grid);
   const resources = readResources(context);
   const { events, paths, labels } = readEvents(context, factors, grid);
+  checkCrudePeriods(events, findings);
   const { accounts, entries, postings } = readLedger(context, resources, paths);
   const groups = readPopulation(context);
   const curves = Object.entries(model.data.curves ?? {}).map(([name, declared]): Curve => {
