@@ -4,6 +4,8 @@ import { placeIn } from "../schema/document.ts";
 import type { Evidence, evidenceForms } from "../schema/evidence.ts";
 import type { Step } from "../schema/located.ts";
 import { nearestNames } from "../schema/nearest.ts";
+import { inBase } from "../schema/quantity.ts";
+import { noUnit } from "../schema/unit.ts";
 import { inRange, rangeText } from "./range.ts";
 import { type Expected, quantityIn } from "./read-quantity.ts";
 import type { DistributionOptions, Reported } from "./reported.ts";
@@ -180,11 +182,9 @@ export function readForm(
     draws() {
       const column = entry.column ?? `${shape.name}${cellName === undefined ? "" : `.${cellName}`}`;
       try {
-        return {
-          form: "draws",
-          file: entry.draws ?? "",
-          values: context.column(entry.draws ?? "", column, placeOf("draws")),
-        };
+        const { bare = noUnit } = expected;
+        const values = context.column(entry.draws ?? "", column, placeOf("draws")).map((x) => inBase(x, bare));
+        return { form: "draws", file: entry.draws ?? "", values };
       } catch (error) {
         findings.catch(error);
         return undefined;

@@ -31,3 +31,15 @@ test("person-time has a unit of its own", () => {
     ["unit-mismatch", "inputs.fall_ill.observed.person_time"],
   ]);
 });
+
+test("columns of joint draws are in the unit that `in` gives", () => {
+  const { study } = runCase(
+    "inputs: { care: { is: cost, per: year } }",
+    "inputs: { care: { draws: ./joint.csv, column: care, in: EUR/month, source: invented } }",
+    { "scenarios/joint.csv": "care\n10\n20\n" },
+  );
+  const [care] = study.program.components;
+  // by construction: 12 months to the year
+  expect(care?.reported).toEqual({ form: "draws", file: "./joint.csv", values: [120, 240] });
+  expect(care?.base).toBe(180);
+});
