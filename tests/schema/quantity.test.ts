@@ -112,9 +112,11 @@ describe("a quantity", () => {
   test("reads back every number that is written with its unit", () => {
     fc.assert(
       fc.property(fc.double({ noNaN: true, noDefaultInfinity: true }), (x) => {
-        expect(read(`${x} EUR`).value).toBe(x);
-        expect(read(`${x}`).value).toBe(x);
+        // text keeps no sign of zero
+        expect(read(`${x} EUR`).value === x).toBe(true);
+        expect(read(`${x}`).value === x).toBe(true);
       }),
+      { numRuns: 1000, seed: 3 },
     );
   });
 
