@@ -1,4 +1,4 @@
-import type { Bound } from "../../src/compile/bound.ts";
+import { type Bound, children } from "../../src/compile/bound.ts";
 import { whenAtBoundary, whenInCycle } from "../../src/compile/instances.ts";
 import type { Branch, Program } from "../../src/compile/program.ts";
 import { expressionValues } from "../../src/engine/expression-values.ts";
@@ -25,6 +25,15 @@ export function expressionsOf(program: Program): readonly Bound[] {
   return found;
 }
 
+/** True where a scenario gives every value that an expression may read under a strategy. */
+function isGiven(program: Program, node: Bound, s: number): boolean {
+  if (node.op === "input")
+    return program.inputs[node.input]!.offsets[node.strategy ?? s]!.every((offset) => offset >= 0);
+  if (node.op === "formula" && !isGiven(program, program.formulas[node.formula]!.node, node.strategy ?? s))
+    return false;
+  return children(node).every((child) => isGiven(program, child, s));
+}
+
 /** Evenly chosen members of a list, the first and the last among them. */
 export function some<T>(list: readonly T[], most: number): readonly T[] {
   if (list.length <= most) return list;
@@ -44,11 +53,11 @@ export function comparedBits(study: Study, rows: Float64Array, states = 6, cycle
   const N = width === 0 ? 1 : rows.length / width;
   const T = program.grid.cycles;
   const G = program.groups.length;
-  const expressions = expressionsOf(program);
-  const asked = some(expansion.states, states).flatMap((who) => expressions.map((node) => ({ node, who })));
   let count = 0;
   const different: string[] = [];
   for (const s of program.analysis.compare) {
+    const expressions = expressionsOf(program).filter((node) => isGiven(program, node, s));
+    const asked = some(expansion.states, states).flatMap((who) => expressions.map((node) => ({ node, who })));
     for (const when of [whenInCycle, whenAtBoundary]) {
       const found = expressionValues(program, s, asked, rows, when);
       for (let k = 0; k < N; k++) {

@@ -3,7 +3,7 @@ import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { crudeHazardNode } from "../../src/compile/crude-nodes.ts";
 import { Graph } from "../../src/compile/graph.ts";
-import { evaluateRows, prepareRows, rowBlocks } from "../../src/engine/rows.ts";
+import { evaluateRows, type Prepared, prepareRows, rowBlocks } from "../../src/engine/rows.ts";
 import { sampleRows } from "../../src/engine/sample.ts";
 import { InputError } from "../../src/errors.ts";
 import { folderFiles } from "../../src/host/files.ts";
@@ -66,6 +66,7 @@ describe("lanes agree with the referee", () => {
   });
 
   test("on 500 random models", () => {
+    let ran = 0;
     const run = (one: { readonly files: ReadonlyMap<string, string>; readonly path: string }): void => {
       const study = openStudy(bundleFiles(one.files), one.path);
       const rows = attempted(() => rowsOf(study, 2));
@@ -73,23 +74,29 @@ describe("lanes agree with the referee", () => {
       const used = rows instanceof Float64Array ? rows : base;
       const found = attempted(() => differences(study, used));
       // draws may be out of range where base values are not; then the two must say so alike, row by row
-      if (found.length > 0) expect(byRow(study, used)).toEqual([]);
+      if (found.length > 0) expect(byRow(study, prepareRows(study.program, study.expansion), used)).toEqual([]);
       expect(comparedBits(study, used, 3, 3).different).toEqual([]);
+      ran += 1;
     };
     fc.assert(fc.property(anyCase, run), { numRuns: 500, seed: 20260301, interruptAfterTimeLimit: 90_000 });
+    // on a busy machine time may run out before the last
+    expect(ran).toBeGreaterThan(50);
   });
 });
 
 /** Row by row: the same mistakes, or totals that agree. */
-function byRow(study: Study, rows: Float64Array): readonly string[] {
+function byRow(study: Study, prepared: Prepared, rows: Float64Array): readonly string[] {
   const width = study.program.components.length;
-  const prepared = prepareRows(study.program, study.expansion);
   return Array.from({ length: width === 0 ? 1 : rows.length / width }, (_, k) => {
     const row = rows.slice(k * width, (k + 1) * width);
     const found = attempted(() => evaluateRows(prepared, row)!);
     const expected = attempted(() => judged(study, row));
-    if ("totals" in expected)
-      return "totals" in found ? disagreements(study, found, 0, expected) : [...found, `row ${k}`];
+    if ("totals" in expected) {
+      // sums that overflow are a mistake of their own
+      const sound = expected.totals.flat().every(Number.isFinite);
+      if ("totals" in found) return sound ? disagreements(study, found, 0, expected) : [`row ${k}: ${expected.totals}`];
+      return !sound && found.join() === "not-finite" ? [] : [...found, `row ${k}`];
+    }
     // what the referee finds wrong may not matter to the totals asked for, but then they are finite
     if ("totals" in found) return [...found.totals].every(Number.isFinite) ? [] : [`row ${k}: totals are not finite`];
     return found.join() === expected.join() ? [] : [`row ${k}: ${found} is not ${expected}`];
@@ -98,11 +105,11 @@ function byRow(study: Study, rows: Float64Array): readonly string[] {
 
 describe("outcomes", () => {
   const study = pathways();
-  const rows = sampleRows(study.sampler, plain("blocks", 300), 0, 300);
+  const rows = sampleRows(study.sampler, plain("blocks", 260), 0, 260);
   const prepared = prepareRows(study.program, study.expansion);
 
   test("have the same bits in blocks of any size", () => {
-    const [first, ...others] = [64, 1, 7, 100, 250, 300, undefined].map((blockRows) => {
+    const [first, ...others] = [64, 7, 100, 250, undefined].map((blockRows) => {
       const found = evaluateRows(prepared, rows, { byGroup: true, ...(blockRows === undefined ? {} : { blockRows }) })!;
       return [found.totals, found.lifeYears, found.byGroup!].map((list) => new BigUint64Array(list.buffer));
     });
@@ -113,7 +120,7 @@ describe("outcomes", () => {
     const width = study.program.components.length;
     const all = evaluateRows(prepared, rows)!;
     const per = all.strategies * all.accounts;
-    for (const k of [0, 17, 299]) {
+    for (const k of [0, 17, 259]) {
       const alone = evaluateRows(prepared, rows.slice(k * width, (k + 1) * width))!;
       expect([...alone.totals]).toEqual([...all.totals.subarray(k * per, (k + 1) * per)]);
     }
@@ -132,7 +139,7 @@ describe("outcomes", () => {
   test("come block by block, with progress, and stop when asked", () => {
     const done: number[] = [];
     evaluateRows(prepared, rows, { blockRows: 128, progress: (count) => done.push(count) });
-    expect(done).toEqual([128, 256, 300]);
+    expect(done).toEqual([128, 256, 260]);
     expect(evaluateRows(prepared, rows, { blockRows: 128, cancelled: () => true })).toBeNull();
     const steps = rowBlocks(prepared, rows.subarray(0, study.program.components.length), {});
     expect(steps.next()).toEqual({ done: false, value: 1 });
@@ -221,7 +228,7 @@ describe("a bad row", () => {
         };
         if (all) for (let i = 0; i < width; i++) change(i, changes[i % changes.length]!.value);
         else for (const { at, value } of changes) change(at, value);
-        expect(byRow(study, values)).toEqual([]);
+        expect(byRow(study, prepared, values)).toEqual([]);
       }),
       { numRuns: 150, seed: 7, interruptAfterTimeLimit: 60_000 },
     );
