@@ -7,9 +7,7 @@ const simd = {
   loadSplat64: 0x0a,
   store: 0x0b,
   constant: 0x0c,
-  loadLane64: 0x57,
-  splat: 0x14,
-  extractI64: 0x1d,
+  extractI32: 0x1b,
   equal: 0x47,
   unequal: 0x48,
   less: 0x49,
@@ -42,22 +40,42 @@ const simd = {
 } as const;
 
 /** A two-lane instruction without an immediate. */
-export type LaneOp = Exclude<
-  keyof typeof simd,
-  "load" | "loadSplat64" | "store" | "constant" | "loadLane64" | "extractI64"
->;
+export type LaneOp = Exclude<keyof typeof simd, "load" | "loadSplat64" | "store" | "constant" | "extractI32">;
+
+const integers = {
+  add: 0x6a,
+  subtract: 0x6b,
+  multiply: 0x6c,
+  and: 0x71,
+  shiftLeft: 0x74,
+  lessUnsigned: 0x49,
+} as const;
+
+const doubles = {
+  equal: 0x61,
+  less: 0x63,
+  lessOrEqual: 0x65,
+  add: 0xa0,
+  subtract: 0xa1,
+  multiply: 0xa2,
+  divide: 0xa3,
+} as const;
+
+const valueTypes = { i32: 0x7f, f64: 0x7c, v128: 0x7b } as const;
 
 /** Types of locals. */
-export type LocalType = "i32" | "v128";
+export type LocalType = keyof typeof valueTypes;
 
 /** The body of one function: locals and instructions, appended in order. */
 export class Code {
   private readonly instructions = new Bytes();
-  private readonly locals: LocalType[] = [];
+  private readonly locals: LocalType[];
   private readonly parameters: number;
 
-  constructor(parameters: number) {
+  /** A body of a function of `parameters` i32 arguments, which are its first locals. */
+  constructor(parameters: number, locals: LocalType[] = []) {
     this.parameters = parameters;
+    this.locals = locals;
   }
 
   /** A new local; returns its index. */
@@ -94,15 +112,39 @@ export class Code {
     return this;
   }
 
-  /** i32 sum, product, bitwise and, left shift, unsigned less-than of the two on top. */
-  integer(op: "add" | "multiply" | "and" | "shiftLeft" | "lessUnsigned"): this {
-    this.instructions.byte({ add: 0x6a, multiply: 0x6c, and: 0x71, shiftLeft: 0x74, lessUnsigned: 0x49 }[op]);
+  /** i32 arithmetic of the two on top. */
+  integer(op: keyof typeof integers): this {
+    this.instructions.byte(integers[op]);
     return this;
   }
 
-  /** The low 32 bits of an i64. */
-  wrap(): this {
-    this.instructions.byte(0xa7);
+  /** f64 arithmetic of the two on top, or their comparison as an i32. */
+  double(op: keyof typeof doubles): this {
+    this.instructions.byte(doubles[op]);
+    return this;
+  }
+
+  /** Of three on top, the first where the third, an i32, is not 0, else the second; not for vectors. */
+  select(): this {
+    this.instructions.byte(0x1b);
+    return this;
+  }
+
+  /** The i32 nearest to the f64 on top towards 0, read as unsigned; the nearest there is, and 0 for NaN. */
+  truncate(): this {
+    this.instructions.byte(0xfc).unsigned(0x03);
+    return this;
+  }
+
+  /** An unsigned i32 as an f64. */
+  convert(): this {
+    this.instructions.byte(0xb8);
+    return this;
+  }
+
+  /** Calls a function by its number in the module. */
+  call(index: number): this {
+    this.instructions.byte(0x10).unsigned(index);
     return this;
   }
 
@@ -155,9 +197,27 @@ export class Code {
     return this;
   }
 
-  /** Replaces one lane of the vector on top by the double at the address below it plus `offset`. */
-  loadLane(lane: 0 | 1, offset: number): this {
-    this.instructions.byte(0xfd).unsigned(simd.loadLane64).unsigned(3).unsigned(offset).byte(lane);
+  /** Loads an i32. */
+  loadInteger(offset: number): this {
+    this.instructions.byte(0x28).unsigned(2).unsigned(offset);
+    return this;
+  }
+
+  /** Stores an i32 to the address below it plus `offset`. */
+  storeInteger(offset: number): this {
+    this.instructions.byte(0x36).unsigned(2).unsigned(offset);
+    return this;
+  }
+
+  /** Loads an f64. */
+  loadDouble(offset: number): this {
+    this.instructions.byte(0x2b).unsigned(3).unsigned(offset);
+    return this;
+  }
+
+  /** Stores an f64 to the address below it plus `offset`. */
+  storeDouble(offset: number): this {
+    this.instructions.byte(0x39).unsigned(3).unsigned(offset);
     return this;
   }
 
@@ -168,9 +228,23 @@ export class Code {
     return this;
   }
 
-  /** One lane as an i64. */
+  /** The low half of one lane's bits as an i32. */
   extract(lane: 0 | 1): this {
-    this.instructions.byte(0xfd).unsigned(simd.extractI64).byte(lane);
+    this.instructions
+      .byte(0xfd)
+      .unsigned(simd.extractI32)
+      .byte(2 * lane);
+    return this;
+  }
+
+  /** Code with the same locals, to be appended later. */
+  fork(): Code {
+    return new Code(this.parameters, this.locals);
+  }
+
+  /** Appends the instructions of a fork. */
+  append(fork: Code): this {
+    this.instructions.raw(fork.instructions.taken());
     return this;
   }
 
@@ -184,7 +258,7 @@ export class Code {
       else runs.push({ type, count: 1 });
     }
     body.unsigned(runs.length);
-    for (const { type, count } of runs) body.unsigned(count).byte(type === "i32" ? 0x7f : 0x7b);
+    for (const { type, count } of runs) body.unsigned(count).byte(valueTypes[type]);
     return body.raw(this.instructions.taken()).byte(0x0b);
   }
 }

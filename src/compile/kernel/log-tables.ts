@@ -46,7 +46,6 @@ export class LogTables {
       else code.i32(4 - shift).lanes("shiftLeft64");
       code
         .extract(lane)
-        .wrap()
         .i32(mask << 4)
         .integer("and")
         .load(this.at + table);
