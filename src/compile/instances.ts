@@ -64,7 +64,7 @@ export class Instances {
       case "cycle":
         return when.cycle;
       case "since":
-        return graph.constant(who.clocks[node.factor]! * program.grid.cycleYears);
+        return graph.constant(who.clocks[node.factor]! / program.grid.cyclesPerYear);
       case "mark":
         return graph.constant(node.strategies[strategy] ? 1 : 0);
       case "attribute":

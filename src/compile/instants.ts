@@ -36,3 +36,13 @@ export function firings(program: Program, strategy: number, group: number): Read
   }
   return result;
 }
+
+/** The forms that fire at the opening of a cycle with their positions, event by event in file order. */
+export function firedAt(firing: ReadonlyMap<EventForm, Firing>, c: number): readonly ReadonlyMap<EventForm, number>[] {
+  const events = new Map<number, Map<EventForm, number>>();
+  for (const [form, cycles] of firing) {
+    const position = cycles.get(c);
+    if (position !== undefined) events.set(form.event, (events.get(form.event) ?? new Map()).set(form, position));
+  }
+  return [...events.values()];
+}

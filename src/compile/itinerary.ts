@@ -7,10 +7,8 @@ import type { Settled } from "./settle.ts";
 import { ascending } from "./transfer.ts";
 import type { Transition, Transitions } from "./transitions.ts";
 
-/** One form at one boundary: the states before and after, the groups in which it fires, what it does to each state. */
+/** One event at one boundary: the states before and after, the groups in which it fires, what it does to each state. */
 export interface Firing {
-  readonly form: EventForm;
-  readonly position: number;
   readonly groups: readonly boolean[];
   readonly before: readonly number[];
   readonly after: readonly number[];
@@ -79,23 +77,24 @@ export class Itinerary {
     return stages;
   }
 
-  private fire({ form, position, groups }: InstantAt, before: readonly number[], settled: Settled): Firing {
+  private fire({ fired, groups, name }: InstantAt, before: readonly number[], settled: Settled): Firing {
     const one = this.graph.constant(1);
     const movement = this.expansion.movements[this.instances.strategy]!;
     const transition = (i: number): Transition => {
-      const key = `${this.program.events.indexOf(form)} ${position} ${i}`;
+      const key = `${name} ${i}`;
       const known = this.instants.get(key);
       if (known !== undefined) return known;
-      const applies = movement.formsFor(this.expansion.states[i]!, (candidate) => candidate === form).length > 0;
-      const found: Transition = applies
-        ? this.transitions.instant(form, this.share(form, position), i, this.when)
-        : { moves: new Map([[i, one]]), booked: [], asked: [] };
+      const [form] = movement.formsFor(this.expansion.states[i]!, (candidate) => fired.has(candidate));
+      const found: Transition =
+        form === undefined
+          ? { moves: new Map([[i, one]]), booked: [], asked: [] }
+          : this.transitions.instant(form, this.share(form, fired.get(form)!), i, this.when);
       this.instants.set(key, found);
       return found;
     };
     const moved = before.flatMap((i) => this.targets(transition(i), settled));
     const after = this.set(groups.every(Boolean) ? moved : [...before, ...moved]);
-    return { form, position, groups, before, after, transition };
+    return { groups, before, after, transition };
   }
 
   /** Of those still at risk, the share whose instant this is, where shares over the instants of a list are given. */
@@ -124,20 +123,37 @@ export class Itinerary {
   }
 }
 
+/** One event at a boundary: its forms that fire with their positions in their lists, and the groups in which they do. */
 interface InstantAt {
-  readonly form: EventForm;
-  readonly position: number;
+  readonly fired: ReadonlyMap<EventForm, number>;
   readonly groups: readonly boolean[];
+  /** The same for the same forms at the same positions. */
+  readonly name: string;
 }
 
-/** Per cycle the forms that fire at its opening, in file order; one for each instant of a list where groups differ. */
+/** Per cycle the events that fire at its opening, in file order; several times where groups differ in what fires. */
 function instantsByCycle(program: Program, strategy: number): readonly (readonly InstantAt[])[] {
   const firing = program.groups.map((group) => firings(program, strategy, group.index));
+  const events = [...new Set(program.events.map(({ event }) => event))];
+  const forms = events.map((event) => program.events.filter((form) => form.event === event));
   return Array.from({ length: program.grid.cycles }, (_, c) =>
-    program.events.flatMap((form): readonly InstantAt[] => {
-      const positions = firing.map((forms) => forms.get(form)?.get(c));
-      const asked = ascending(positions.filter((position) => position !== undefined));
-      return asked.map((position) => ({ form, position, groups: positions.map((one) => one === position) }));
+    forms.flatMap((list, e): readonly InstantAt[] => {
+      const fired = firing.map((map) => {
+        const pairs = list.flatMap((form) => {
+          const position = map.get(form)?.get(c);
+          return position === undefined ? [] : [[form, position] as const];
+        });
+        return {
+          fired: new Map(pairs),
+          name: `${e}: ${pairs.map(([form, position]) => `${list.indexOf(form)}@${position}`).join()}`,
+        };
+      });
+      const names = [...new Set(fired.filter((one) => one.fired.size > 0).map((one) => one.name))];
+      return names.map((name) => ({
+        name,
+        fired: fired.find((one) => one.name === name)!.fired,
+        groups: fired.map((one) => one.name === name),
+      }));
     }),
   );
 }

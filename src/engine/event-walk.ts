@@ -1,5 +1,6 @@
 import type { Branch, EventForm, Move, Program } from "../compile/program.ts";
 import { inputError } from "../errors.ts";
+import { crudeHazard } from "../numerics/crude-incidence.ts";
 import type { FormulaValues, Standing } from "./formula-value.ts";
 
 /** One way through an event's branches: the nodes passed, the chance of it, the move it makes. */
@@ -81,6 +82,31 @@ export class EventWalk {
     if (p < 0 || p > 1 + sumTolerance)
       throw inputError(branch.source.place, "chance-out-of-range", String(p), this.where(state));
     return p;
+  }
+
+  /** Step 2: all moving ways of the rate events that apply to a state, with their yearly rates. */
+  competing(forms: readonly EventForm[], state: Standing): readonly { readonly leaf: Leaf; readonly rate: number }[] {
+    const found: { leaf: Leaf; rate: number }[] = [];
+    const crude: { leaf: Leaf; incidence: number; form: EventForm }[] = [];
+    for (const form of forms) {
+      const yearly = this.rateOf(form, state);
+      for (const leaf of this.leaves(form, state)) {
+        if (leaf.move === null) continue;
+        if (form.timing.when === "crude") crude.push({ leaf, incidence: yearly * leaf.chance, form });
+        else found.push({ leaf, rate: yearly * leaf.chance });
+      }
+    }
+    if (crude.length === 0) return found;
+    const others = found.reduce((sum, { rate }) => sum + rate, 0);
+    const incidence = crude.reduce((sum, one) => sum + one.incidence, 0);
+    const { timing, source } = crude[0]!.form;
+    const years = timing.when === "crude" ? timing.years : 1;
+    const hazard = crudeHazard(incidence, others, years);
+    if (!Number.isFinite(hazard))
+      throw inputError(source.place, "crude-unreachable", String(incidence), this.where(state));
+    for (const one of crude)
+      found.push({ leaf: one.leaf, rate: incidence === 0 ? 0 : (hazard * one.incidence) / incidence });
+    return found;
   }
 }
 

@@ -64,7 +64,7 @@ export class FormulaValues {
       case "cycle":
         return when.cycle;
       case "since":
-        return who.clocks[node.factor]! * this.program.grid.cycleYears;
+        return who.clocks[node.factor]! / this.program.grid.cyclesPerYear;
       case "mark":
         return node.strategies[strategy] ? 1 : 0;
       case "attribute":

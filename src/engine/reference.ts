@@ -1,10 +1,9 @@
 import type { Expansion } from "../compile/expand.ts";
 import { stateLabel } from "../compile/expand.ts";
-import { firings } from "../compile/instants.ts";
+import { firedAt, firings } from "../compile/instants.ts";
 import type { EventForm, Move, Program } from "../compile/program.ts";
 import { type AgedState, type JointState, type Movement, stateKey } from "../compile/states.ts";
 import { inputError } from "../errors.ts";
-import { crudeHazard } from "../numerics/crude-incidence.ts";
 import { expm1 } from "../numerics/exp.ts";
 import { Books, type Take } from "./books.ts";
 import { EventWalk, type Leaf, takesAll } from "./event-walk.ts";
@@ -88,10 +87,7 @@ class Reference {
     for (let c = 0; c < this.cycles; c++) {
       this.books.c = c;
       this.values.at(this.momentOf(c));
-      for (const [form, cycles] of firing) {
-        const position = cycles.get(c);
-        if (position !== undefined) x = this.instant(form, position, x);
-      }
+      for (const fired of firedAt(firing, c)) x = this.instant(fired, x);
       this.record(c, x);
       const y = this.cycle(x);
       if (counting.rule === "boundary") this.boundary(c, x, counting.weights[c]!);
@@ -145,20 +141,23 @@ class Reference {
     return x;
   }
 
-  /** Step 1: one event at the opening boundary, on those at risk when its turn comes. */
-  private instant(form: EventForm, position: number, x: Float64Array): Float64Array {
+  /** Step 1: one event at the opening boundary, in the form that fits, on those at risk when its turn comes. */
+  private instant(fired: ReadonlyMap<EventForm, number>, x: Float64Array): Float64Array {
     const y = Float64Array.from(x);
     for (const [i, state] of this.states.entries()) {
-      if (x[i] === 0 || !this.applicable[i]!.instants.has(form)) continue;
-      const leaves = this.walk.leaves(form, state);
-      const all = takesAll(form, leaves);
-      if (all) y[i]! -= x[i]!;
-      for (const leaf of leaves) {
-        const part = x[i]! * this.walk.instantShare(form, position) * leaf.chance;
-        this.books.happened(leaf, part, state, "start");
-        if (leaf.move === null) continue;
-        if (!all) y[i]! -= part;
-        y[this.target(state, leaf.move)]! += part;
+      if (x[i] === 0) continue;
+      for (const [form, position] of fired) {
+        if (!this.applicable[i]!.instants.has(form)) continue;
+        const leaves = this.walk.leaves(form, state);
+        const all = takesAll(form, leaves);
+        if (all) y[i]! -= x[i]!;
+        for (const leaf of leaves) {
+          const part = x[i]! * this.walk.instantShare(form, position) * leaf.chance;
+          this.books.happened(leaf, part, state, "start");
+          if (leaf.move === null) continue;
+          if (!all) y[i]! -= part;
+          y[this.target(state, leaf.move)]! += part;
+        }
       }
     }
     return y;
@@ -188,7 +187,7 @@ class Reference {
           this.endOfCycle(this.aged(i, leaf.move), mass, y);
         }
       };
-      const rates = this.competing(i, state);
+      const rates = this.walk.competing(this.applicable[i]!.moving, state);
       const total = rates.reduce((sum, { rate }) => sum + rate, 0);
       if (total > 0) {
         const gone = -expm1(-total * this.dt);
@@ -203,7 +202,7 @@ class Reference {
           if (leaf.move !== null) staying -= mass;
         }
       }
-      this.endOfCycle(this.aged(i, null), staying, y);
+      this.endOfCycle(this.aged(i, null), Math.max(0, staying), y);
     }
     return y;
   }
@@ -217,31 +216,6 @@ class Reference {
     const aged = this.movement.aged(moved ?? state, moved?.entered ?? null);
     this.agedAfter[i]!.set(move, aged);
     return aged;
-  }
-
-  /** Step 2: all moving ways of the rate events that apply to a state, with their yearly rates. */
-  private competing(i: number, state: JointState): readonly { readonly leaf: Leaf; readonly rate: number }[] {
-    const found: { leaf: Leaf; rate: number }[] = [];
-    const crude: { leaf: Leaf; incidence: number; form: EventForm }[] = [];
-    for (const form of this.applicable[i]!.moving) {
-      const yearly = this.walk.rateOf(form, state);
-      for (const leaf of this.walk.leaves(form, state)) {
-        if (leaf.move === null) continue;
-        if (form.timing.when === "crude") crude.push({ leaf, incidence: yearly * leaf.chance, form });
-        else found.push({ leaf, rate: yearly * leaf.chance });
-      }
-    }
-    if (crude.length === 0) return found;
-    const others = found.reduce((sum, { rate }) => sum + rate, 0);
-    const incidence = crude.reduce((sum, one) => sum + one.incidence, 0);
-    const { timing, source } = crude[0]!.form;
-    const years = timing.when === "crude" ? timing.years : 1;
-    const hazard = crudeHazard(incidence, others, years);
-    if (!Number.isFinite(hazard))
-      throw inputError(source.place, "crude-unreachable", String(incidence), this.where(state));
-    for (const one of crude)
-      found.push({ leaf: one.leaf, rate: incidence === 0 ? 0 : (hazard * one.incidence) / incidence });
-    return found;
   }
 
   /** Step 4: what the end of levels does to those in an aged state. */

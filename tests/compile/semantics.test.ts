@@ -72,7 +72,7 @@ describe("instants", () => {
     expectClose(share({ place: "c" })[0]!, 0.0625);
   });
 
-  test.fails("apply one form of an event to a person, even where its move makes another form fit", () => {
+  test("apply one form of an event to a person, even where its move makes another form fit", () => {
     const { share, events } = runCase(`
       factors: { place: [a, b, c] }
       start: { place: { a: 0.6, b: 0.4 } }

@@ -32,6 +32,8 @@ export function inverseIncompleteGamma(gamma: IncompleteGamma, shape: number, p:
     if (logPowerLaw < POWER_LAW_BELOW) return exp(logPowerLaw);
   }
   let x = start(gamma, shape, p, upper);
+  // a tail so wide that its argument underflows: the power law of the lower tail answers
+  if (!(x > 1e-290)) return exp((log(p) + gamma.logGammaOnePlusShape) / shape);
   for (let step = 0; step < MOST_STEPS; step++) {
     const ratio = lower ? gamma.belowRatio(x) : gamma.aboveRatio(x);
     const newton = side * ratio * (target - gamma.logKernel(x) - log(ratio));
