@@ -31,7 +31,6 @@ const libraries: Readonly<Record<string, readonly string[]>> = {
   "@noble/hashes/utils.js": ["numerics"],
   commander: ["cli"],
   hono: ["server"],
-  "hono/body-limit": ["server"],
   "hono/streaming": ["server"],
   "@hono/node-server": ["server/listen.ts"],
   piscina: ["host"],

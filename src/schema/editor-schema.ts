@@ -1,6 +1,6 @@
 import { z } from "zod";
 import { Evidence } from "./evidence.ts";
-import { Model } from "./model.ts";
+import { Branch, Model } from "./model.ts";
 import { Changes, RunRequest } from "./run-request.ts";
 import { Scenario } from "./scenario.ts";
 
@@ -16,7 +16,7 @@ export function editorSchema(kind: SchemaKind): unknown {
 
 /** The schemas of the server's requests, which refer to each other as components of an OpenAPI document. */
 export function componentSchemas(): Readonly<Record<string, unknown>> {
-  const named = { Evidence, Model, Scenario, Changes, RunRequest };
+  const named = { Evidence, Branch, Model, Scenario, Changes, RunRequest };
   const registry = z.registry<{ id: string }>();
   for (const [id, schema] of Object.entries(named)) registry.add(schema, { id });
   const { schemas } = z.toJSONSchema(registry, { io: "input", uri: (id) => `#/components/schemas/${id}` });

@@ -3,7 +3,7 @@ import { type SSEStreamingApi, streamSSE } from "hono/streaming";
 import type { ResultDocument } from "../report/result.ts";
 import type { Progress } from "../study.ts";
 import { runRequest } from "./body.ts";
-import type { LogEntry } from "./parts.ts";
+import type { ServerParts } from "./parts.ts";
 import { refusalOf } from "./problem.ts";
 import { Cancelled, type RunDesk } from "./run-desk.ts";
 
@@ -15,12 +15,11 @@ import { Cancelled, type RunDesk } from "./run-desk.ts";
 export async function answered(
   c: Context,
   desk: RunDesk,
-  log: (entry: LogEntry) => void,
+  parts: ServerParts,
   pick: (document: ResultDocument) => unknown,
 ): Promise<Response> {
-  // asked for before the body is read, which may put another request in this one's place
   const { signal } = c.req.raw;
-  const request = await runRequest(c);
+  const request = await runRequest(c, parts.limits.bodyBytes);
   const leave = desk.place();
   let isStream = false;
   try {
@@ -31,7 +30,7 @@ export async function answered(
     return streamSSE(c, (stream) => {
       const run: Run = (waiting, onProgress) =>
         desk.result(study, options, AbortSignal.any([signal, waiting]), onProgress).finally(leave);
-      return events(stream, run, log, pick);
+      return events(stream, run, parts, pick);
     });
   } finally {
     if (!isStream) leave();
@@ -43,7 +42,7 @@ type Run = (waiting: AbortSignal, onProgress: (progress: Progress) => void) => P
 async function events(
   stream: SSEStreamingApi,
   run: Run,
-  log: (entry: LogEntry) => void,
+  { log }: ServerParts,
   pick: (document: ResultDocument) => unknown,
 ): Promise<void> {
   const gone = new AbortController();

@@ -1,6 +1,5 @@
 import { Hono } from "hono";
 import { stackOf } from "./answered.ts";
-import { bodyWithin } from "./body.ts";
 import { caseShelf } from "./case-shelf.ts";
 import { pageRoutes } from "./page.ts";
 import type { ServerParts } from "./parts.ts";
@@ -32,7 +31,7 @@ export function serverApp(parts: ServerParts): Hono {
     });
   });
   app.use(withSecurity, ownRequestsOnly(parts.loopback));
-  app.use("/api/*", bodyWithin(parts.limits.bodyBytes), async (c, next) => {
+  app.use("/api/*", async (c, next) => {
     await next();
     if (!c.res.headers.has("cache-control")) c.res.headers.set("cache-control", "no-store");
   });
@@ -41,7 +40,7 @@ export function serverApp(parts: ServerParts): Hono {
     scenarioRoutes(parts, shelf),
     runRoutes(parts, desk),
     questionRoutes(parts, desk),
-    checkRoutes(desk),
+    checkRoutes(parts, desk),
     schemaRoutes(),
     openApiRoutes(),
   ])

@@ -53,8 +53,9 @@ export function askedStudy(request: RunRequest, root: FileSource, shelf: CaseShe
   if (request.changes === undefined) return shelf.open(files, path);
   if (request.changes["extends"] !== undefined)
     throw inputError(requestPlace("changes.extends"), "inconsistent-keys", ["extends", "scenario"], "drop extends");
-  const changed = `${path.split("/").slice(0, -1).concat(changesFile).join("/")}`;
-  const text = JSON.stringify({ ...request.changes, extends: path.split("/").at(-1) }, null, 2);
+  const folder = path.slice(0, path.lastIndexOf("/") + 1);
+  const changed = `${folder}${changesFile}`;
+  const text = JSON.stringify({ ...request.changes, extends: `./${path.slice(folder.length)}` }, null, 2);
   return shelf.open(layeredFiles(bundleFiles(new Map([[changed, text]])), files), changed);
 }
 

@@ -67,11 +67,14 @@ export async function listen(options: ListenOptions): Promise<Listening> {
   const end = (): void => {
     server.close();
     server.closeIdleConnections();
-    setTimeout(() => server.closeAllConnections(), graceMilliseconds).unref();
+    const forced = setTimeout(() => server.closeAllConnections(), graceMilliseconds);
+    server.once("close", () => clearTimeout(forced));
   };
   if (stop.aborted) end();
   else stop.addEventListener("abort", end, { once: true });
-  return { url: `http://${host.includes(":") ? `[${host}]` : host}:${address.port}/`, closed };
+  const url = `http://${host.includes(":") ? `[${host}]` : host}:${address.port}/`;
+  log({ event: "listening", url });
+  return { url, closed };
 }
 
 async function listening(server: Server, port: number, host: string): Promise<void> {

@@ -13,7 +13,7 @@ export function questionRoutes(parts: ServerParts, desk: RunDesk): Hono {
       const known = questions.map(({ id }) => id).join(", ");
       throw new Refusal("unknown", `no question ${asked.slice(0, 40)}; the questions are ${known}`);
     }
-    return answered(c, desk, parts.log, (document) => oneAnswer(document, asked));
+    return answered(c, desk, parts, (document) => oneAnswer(document, asked));
   });
 }
 

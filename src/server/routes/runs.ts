@@ -5,5 +5,5 @@ import type { RunDesk } from "../run-desk.ts";
 
 /** `POST /runs`: the whole result document. */
 export function runRoutes(parts: ServerParts, desk: RunDesk): Hono {
-  return new Hono().post("/runs", (c) => answered(c, desk, parts.log, (document) => document));
+  return new Hono().post("/runs", (c) => answered(c, desk, parts, (document) => document));
 }
