@@ -58,6 +58,7 @@ function reach(program: Program, movement: Movement, found: Map<string, JointSta
     return key;
   };
   const forms = program.events.filter((form) => form.timing.when === "instant");
+  const events = [...new Set(forms.map(({ event }) => event))];
   const successors = (key: string): readonly string[] => {
     const known = next.get(key);
     if (known !== undefined) return known;
@@ -75,9 +76,13 @@ function reach(program: Program, movement: Movement, found: Map<string, JointSta
   const cycles: Set<string>[] = [];
   for (let c = 0; c < program.grid.cycles; c++) {
     if (c <= lastInstant) {
-      for (const form of forms) {
-        const firing = instants.map((map) => map.get(form)?.has(c) ?? false);
-        if (firing.some(Boolean)) open = afterInstant(movement, form, firing.every(Boolean), open, found, keep);
+      for (const event of events) {
+        const fires = new Map<EventForm, boolean>();
+        for (const form of forms) {
+          const groups = instants.map((map) => map.get(form)?.has(c) ?? false);
+          if (form.event === event && groups.some(Boolean)) fires.set(form, groups.every(Boolean));
+        }
+        if (fires.size > 0) open = afterInstant(movement, fires, open, found, keep);
       }
     }
     cycles.push(open);
@@ -106,10 +111,10 @@ function startStates(program: Program): readonly JointState[] {
   return levels.map((list) => ({ levels: list, clocks: list.map(() => 0) }));
 }
 
+/** The states open after one event; `fires` tells of each of its forms that fires whether it does in every group. */
 function afterInstant(
   movement: Movement,
-  form: EventForm,
-  everyGroup: boolean,
+  fires: ReadonlyMap<EventForm, boolean>,
   open: ReadonlySet<string>,
   found: ReadonlyMap<string, JointState>,
   keep: (state: JointState) => string,
@@ -117,9 +122,10 @@ function afterInstant(
   const after = new Set<string>();
   for (const key of open) {
     const state = found.get(key)!;
-    const applies = movement.formsFor(state, (one) => one === form).length > 0;
-    const moves = applies ? movesOf(form.root) : [];
-    const certain = applies && everyGroup && form.root.chance === null && !sharedOut(form) && !moves.includes(null);
+    const [form] = movement.formsFor(state, (one) => fires.has(one));
+    const moves = form === undefined ? [] : movesOf(form.root);
+    const certain =
+      form !== undefined && fires.get(form)! && form.root.chance === null && !sharedOut(form) && !moves.includes(null);
     if (!certain) after.add(key);
     for (const move of moves) if (move !== null && move !== "dead") after.add(keep(movement.moved(state, move)));
   }
