@@ -206,9 +206,18 @@ export function laneLoops(tables: readonly Table[]): Readonly<Record<string, Lan
     check(m, n, o, a, sa, b, _sb, c) {
       const low = m[b]!;
       const high = m[c]!;
-      for (let l = 0; l < n; l++) {
-        const value = m[a + l * sa]!;
-        if (!(value >= low && value <= high)) m[o + l] = 1;
+      for (let l = 0; l < n; l += 4, o += 4, a += 4 * sa) {
+        const v0 = m[a]!;
+        const v1 = m[a + sa]!;
+        const v2 = m[a + 2 * sa]!;
+        const v3 = m[a + 3 * sa]!;
+        // NaN fails both comparisons
+        if (v0 >= low && v1 >= low && v2 >= low && v3 >= low && v0 <= high && v1 <= high && v2 <= high && v3 <= high)
+          continue;
+        for (let i = 0; i < 4; i++) {
+          const value = m[a + i * sa]!;
+          if (!(value >= low && value <= high)) m[o + i] = 1;
+        }
       }
     },
     // people at either end, of whom a share other than 0 is concerned

@@ -3,15 +3,16 @@ import type { Expansion } from "../compile/expand.ts";
 import type { Plan } from "../compile/plan.ts";
 import type { Program } from "../compile/program.ts";
 import { inputError } from "../errors.ts";
-import { Lanes } from "./lanes.ts";
+import { Runner } from "./runner.ts";
 import { judgeSuspects, type Suspect } from "./suspects.ts";
-import { View } from "./view.ts";
 
 /** A program ready for rows: the plan of each compared strategy. */
 export interface Prepared {
   readonly program: Program;
   readonly expansion: Expansion;
   readonly plans: readonly Plan[];
+  /** Lanes for a few rows at a time, which any later few rows can use again. */
+  readonly forFew: readonly Runner[];
 }
 
 /** How rows are run. None of it changes a bit of the outcomes. */
@@ -39,7 +40,15 @@ export interface Outcomes {
 
 /** Compiles the plans of all compared strategies. */
 export function prepareRows(program: Program, expansion: Expansion): Prepared {
-  return { program, expansion, plans: program.analysis.compare.map((s) => buildPlan(program, expansion, s)) };
+  const plans = program.analysis.compare.map((s) => buildPlan(program, expansion, s));
+  const everything = program.components.map(() => true);
+  const row = new Float64Array(program.components.length);
+  return {
+    program,
+    expansion,
+    plans,
+    forFew: plans.map((plan) => new Runner(program, plan, row, everything, few)),
+  };
 }
 
 /**
@@ -84,8 +93,11 @@ export function* rowBlocks(
   };
   if (N === 0) return outcomes;
   checkChoices(program, rows, width, N);
-  const block = Math.max(1, Math.min(N, options.blockRows ?? usualBlockRows(prepared)));
-  const runners = plans.map((plan) => new Runner(program, plan, rows, varying(rows, width, N), block));
+  const asked = Math.max(1, options.blockRows ?? usualBlockRows(prepared));
+  const block = N > few ? Math.min(N, asked) : Math.min(few, asked);
+  const varies = N > few ? varying(rows, width, N) : [];
+  const runners =
+    N > few ? plans.map((plan) => new Runner(program, plan, rows.slice(0, width), varies, block)) : prepared.forFew;
   const suspects: Suspect[] = [];
   for (let from = 0; from < N; from += block) {
     const count = Math.min(block, N - from);
@@ -117,8 +129,8 @@ function usualBlockRows({ program, expansion }: Prepared): number {
   return Math.max(4, Math.min(128, Math.floor(2_000_000 / rowsOfLanes)));
 }
 
-/** Below this many rows it does not pay to look for components that are the same in all of them. */
-const fewRows = 8;
+/** Up to this many rows it does not pay to look for components that are the same in all of them. */
+const few = 8;
 
 /** Throws out-of-range where a row holds a choice that there is not. */
 function checkChoices(program: Program, rows: Float64Array, width: number, N: number): void {
@@ -139,55 +151,7 @@ function checkChoices(program: Program, rows: Float64Array, width: number, N: nu
 /** Which components differ between rows. */
 function varying(rows: Float64Array, width: number, N: number): readonly boolean[] {
   return Array.from({ length: width }, (_, component) => {
-    if (N < fewRows) return true;
     for (let k = 1; k < N; k++) if (!Object.is(rows[k * width + component], rows[component])) return true;
     return false;
   });
-}
-
-/**
- * Runs blocks of one strategy. Plain lanes first: they demand that every value be in range, whether there are people or
- * not. Where one is not, the block runs again in lanes that ask only where there are people.
- */
-class Runner {
-  private readonly plain: Lanes;
-  private careful: Lanes | undefined;
-  private readonly makeCareful: () => Lanes;
-  private readonly program: Program;
-
-  constructor(program: Program, plan: Plan, rows: Float64Array, varies: readonly boolean[], block: number) {
-    this.program = program;
-    const row = rows.subarray(0, varies.length);
-    const lanes = (block + 3) & -4;
-    const make = (careful: boolean) =>
-      new Lanes(program, plan, new View(program, plan.graph, row, varies, careful), lanes);
-    this.plain = make(false);
-    this.makeCareful = () => make(true);
-  }
-
-  run(
-    rows: Float64Array,
-    width: number,
-    from: number,
-    count: number,
-  ): { readonly lanes: Lanes; readonly good: readonly boolean[] } {
-    if (this.plain.sound) {
-      this.plain.run(rows, width, from, count);
-      const good = this.good(this.plain, count);
-      if (good.every(Boolean)) return { lanes: this.plain, good };
-    }
-    this.careful ??= this.makeCareful();
-    this.careful.run(rows, width, from, count);
-    return { lanes: this.careful, good: this.good(this.careful, count) };
-  }
-
-  private good(lanes: Lanes, count: number): readonly boolean[] {
-    const { groups, accounts } = this.program;
-    return Array.from({ length: count }, (_, l) =>
-      groups.every(
-        ({ index }) =>
-          !lanes.failed(index, l) && accounts.every((account) => Number.isFinite(lanes.total(index, account.index, l))),
-      ),
-    );
-  }
 }

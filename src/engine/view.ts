@@ -15,6 +15,7 @@ export class View {
   private readonly program: Program;
   private readonly row: Float64Array;
   private readonly constants = new Map<number, number>();
+  private readonly under: (readonly number[])[] = [];
 
   /** `row` is any row of the run; `varies` says which components differ between rows. */
   constructor(program: Program, graph: Graph, row: Float64Array, varies: readonly boolean[], careful: boolean) {
@@ -46,7 +47,11 @@ export class View {
 
   /** The resolved operands of a node. */
   operands(number: number): readonly number[] {
-    return operands(this.graph.nodes[number]!).map((operand) => this.resolved(operand));
+    const known = this.under[number];
+    if (known !== undefined) return known;
+    const found = operands(this.graph.nodes[number]!).map((operand) => this.resolved(operand));
+    this.under[number] = found;
+    return found;
   }
 
   /** The value of a node that varies with nothing. */
