@@ -1,7 +1,6 @@
 import type { Finding } from "../src/errors.ts";
 import type { Register } from "../src/report/register.ts";
 import type { ResultDocument } from "../src/report/result.ts";
-import type { SureAnswer } from "../src/report/sure-answer.ts";
 import type { Edits } from "./edits.ts";
 import { streamEvents } from "./event-stream.ts";
 
@@ -11,14 +10,19 @@ export interface CaseTitle {
   readonly about: string | null;
 }
 
-/** The result document, with the answer to "How sure are we?" where draws were run. */
-export type AnsweredDocument = ResultDocument & { readonly answers: { readonly sure?: SureAnswer } };
+/** What a run changes of its scenario. */
+export interface Changes {
+  readonly inputs?: Edits;
+  readonly alternatives?: Edits;
+  /** The scenario's own checks, by name. */
+  readonly expect?: Readonly<Record<string, string>>;
+}
 
 /** What to run. */
 export interface RunRequest {
   readonly scenario: string;
   /** Laid over the scenario; evidence of inputs, and weights of formulas' variants. */
-  readonly changes?: { readonly inputs?: Edits; readonly alternatives?: Edits };
+  readonly changes?: Changes;
   readonly draws?: number;
 }
 
@@ -70,7 +74,7 @@ export async function runCase(
   request: RunRequest,
   onProgress: (progress: RunProgress) => void,
   signal: AbortSignal,
-): Promise<AnsweredDocument> {
+): Promise<ResultDocument> {
   const response = await fetch("/api/runs", {
     method: "POST",
     headers: { "content-type": "application/json", accept: "text/event-stream" },
@@ -78,11 +82,11 @@ export async function runCase(
     signal,
   });
   const isStream = response.headers.get("content-type")?.startsWith("text/event-stream") ?? false;
-  if (!response.ok || !isStream || response.body === null) return (await read(response)) as AnsweredDocument;
+  if (!response.ok || !isStream || response.body === null) return (await read(response)) as ResultDocument;
   for await (const { name, data } of streamEvents(response.body)) {
     if (name === "progress") onProgress(JSON.parse(data) as RunProgress);
     if (name === "problem") throw problemOf(JSON.parse(data) as ProblemBody);
-    if (name === "result") return JSON.parse(data) as AnsweredDocument;
+    if (name === "result") return JSON.parse(data) as ResultDocument;
   }
   throw new Problem("The run ended without a result", []);
 }

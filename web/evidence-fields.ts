@@ -1,7 +1,7 @@
 /** Evidence as the scenario gives it, or the weights of a formula's variants: keys and values, not yet judged. */
 export type EvidenceText = Readonly<Record<string, unknown>>;
 
-/** One editable number (or word) of an input's evidence. */
+/** One editable number (or word) of an input's evidence, as the scenario gives it. */
 export interface EvidenceField {
   /** Keys from the input's evidence down to the value. */
   readonly path: readonly (string | number)[];
@@ -11,7 +11,15 @@ export interface EvidenceField {
   readonly cell: readonly string[];
   /** The number as written, or the word. */
   readonly text: string;
-  /** The unit behind it as written, such as `EUR`, `% / year`; empty where there is none. */
+  /** The unit written behind it, such as `EUR`, `% / year`; empty where there is none. */
+  readonly ownUnit: string;
+  /** The unit that the evidence gives all its bare numbers; empty where there is none. */
+  readonly commonUnit: string;
+}
+
+/** What stands in a field: the text to edit and the unit behind it. */
+export interface Written {
+  readonly text: string;
   readonly unit: string;
 }
 
@@ -40,8 +48,8 @@ const names: Readonly<Record<string, string>> = {
 
 const quantity = /^\s*([+-]?[\d.]+(?:[eE][+-]?\d+)?)\s*(.*?)\s*$/;
 
-/** A written quantity as its number and its unit. */
-export function numberAndUnit(written: string | number): { readonly text: string; readonly unit: string } {
+/** A written quantity as its number and its unit; what is no quantity is all text. */
+export function numberAndUnit(written: string | number): Written {
   if (typeof written === "number") return { text: String(written), unit: "" };
   const parts = quantity.exec(written);
   return parts === null ? { text: written, unit: "" } : { text: parts[1]!, unit: parts[2]! };
@@ -105,17 +113,29 @@ function leaf(
   if (typeof value !== "string" && typeof value !== "number") return [];
   const { text, unit } = numberAndUnit(value);
   const bare = path.some((key) => counts.has(String(key)));
-  return [{ path, label, cell, text, unit: unit === "" && !bare ? common : unit }];
+  return [{ path, label, cell, text, ownUnit: unit, commonUnit: unit === "" && !bare ? common : "" }];
 }
 
-/** The evidence with another number or word in one field; a unit that was written stays. */
+const behind = (unit: string): string => (unit === "" || unit.startsWith("%") ? unit : ` ${unit}`);
+
+/** What stands in a field of evidence that may have been edited; a unit of the reader's own stays in the text. */
+export function writtenIn(evidence: EvidenceText, field: EvidenceField): Written {
+  const value = field.path.reduce<Value>((inner, key) => (isMap(inner) ? inner[String(key)] : undefined), evidence);
+  const text = typeof value === "number" ? String(value) : typeof value === "string" ? value : "";
+  if (field.ownUnit === "") return { text, unit: field.commonUnit };
+  const end = behind(field.ownUnit);
+  if (text.endsWith(end)) return { text: text.slice(0, -end.length), unit: field.ownUnit };
+  return numberAndUnit(text).unit === field.ownUnit ? numberAndUnit(text) : { text, unit: "" };
+}
+
+/** The evidence with another number or word in one field. The unit behind it stays unless the reader writes one. */
 export function withField(evidence: EvidenceText, field: EvidenceField, text: string): EvidenceText {
   return replaced(evidence, field.path, (before) => {
-    const trimmed = text.trim();
-    const isNumber = trimmed !== "" && Number.isFinite(Number(trimmed));
-    if (typeof before === "number") return isNumber ? Number(trimmed) : trimmed;
-    const { unit } = numberAndUnit(before as string);
-    return unit === "" ? trimmed : `${trimmed}${unit.startsWith("%") ? "" : " "}${unit}`;
+    if (text.trim() !== "" && Number.isFinite(Number(text)) && field.ownUnit === "") {
+      return typeof before === "number" || field.commonUnit !== "" ? Number(text) : text;
+    }
+    const hasUnit = numberAndUnit(text).unit !== "";
+    return hasUnit ? text : `${text}${behind(field.ownUnit)}`;
   }) as EvidenceText;
 }
 

@@ -20,3 +20,15 @@ export function findingsOfField(
     return at === full || (full.startsWith(`${at}.`) && at.startsWith(root));
   });
 }
+
+/**
+ * Names of the checks that failed, where nothing else is wrong and all are the scenario's own; else none. The model's
+ * checks hold for any values and cannot be left out.
+ */
+export function failedChecks(findings: readonly Finding[], own: readonly string[]): readonly string[] {
+  const names = findings.map(({ code, path }) => {
+    const [place, name] = path.split(".");
+    return code === "expectation-failed" && place === "expect" ? (name ?? "") : "";
+  });
+  return names.every((name) => own.includes(name)) ? [...new Set(names)] : [];
+}

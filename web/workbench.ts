@@ -2,15 +2,8 @@ import { computed, signal } from "@preact/signals";
 import type { Finding } from "../src/errors.ts";
 import { countText } from "../src/report/format.ts";
 import type { Register } from "../src/report/register.ts";
-import {
-  type AnsweredDocument,
-  type CaseTitle,
-  fetchCase,
-  fetchCases,
-  Problem,
-  type RunRequest,
-  runCase,
-} from "./api.ts";
+import type { ResultDocument } from "../src/report/result.ts";
+import { type CaseTitle, type Changes, fetchCase, fetchCases, Problem, runCase } from "./api.ts";
 import { changedText, type Edits, noEdits, sameEdits } from "./edits.ts";
 
 /** What the page is doing about its answers. */
@@ -25,13 +18,25 @@ export const cases = signal<readonly CaseTitle[]>([]);
 /** The scenario on the page. */
 export const opened = signal<Register | null>(null);
 /** The answers on the page. */
-export const answered = signal<AnsweredDocument | null>(null);
+export const answered = signal<ResultDocument | null>(null);
 /** The edits that the answers on the page come from. */
 export const answeredEdits = signal<Edits>(noEdits);
 /** The edits as they stand in the drawer. */
 export const edits = signal<Edits>(noEdits);
+/** The scenario's own checks that the reader chose to run without, by name. */
+export const waived = signal<readonly string[]>([]);
 /** What is going on. */
 export const runState = signal<RunState>({ is: "at rest" });
+
+const drawsChosen = signal<number | null>(null);
+
+/** The number of draws of the next run: what the reader chose, else that of the answers. */
+export const drawsWanted = computed(() => drawsChosen.value ?? answered.value?.meta.draws ?? 0);
+
+/** Chooses the number of draws of the next run. */
+export function chooseDraws(draws: number): void {
+  drawsChosen.value = draws;
+}
 
 /** True where the answers were computed before the last edit, or others are on their way. */
 export const stale = computed(() => runState.value.is === "running" || !sameEdits(edits.value, answeredEdits.value));
@@ -75,6 +80,8 @@ export async function openCase(id: string): Promise<void> {
   answered.value = null;
   edits.value = noEdits;
   answeredEdits.value = noEdits;
+  waived.value = [];
+  drawsChosen.value = null;
   runState.value = { is: "at rest" };
   try {
     opened.value = await fetchCase(id);
@@ -84,8 +91,8 @@ export async function openCase(id: string): Promise<void> {
   }
 }
 
-/** Runs the scenario with the edits as they stand; the number of draws is that of the answers unless given. */
-export async function runAgain(draws: number = answered.value?.meta.draws ?? 0): Promise<void> {
+/** Runs the scenario with the edits as they stand; draws as wanted unless given. */
+export async function runAgain(draws: number = drawsWanted.value): Promise<void> {
   const scenario = opened.value?.id;
   if (scenario === undefined) return;
   underWay?.abort();
@@ -94,8 +101,9 @@ export async function runAgain(draws: number = answered.value?.meta.draws ?? 0):
   const asked = edits.value;
   runState.value = { is: "running", done: 0, total: 0, draws };
   try {
+    const changes = changesOf(asked, waived.value);
     const document = await runCase(
-      { scenario, draws, ...changesOf(asked) },
+      { scenario, draws, ...(Object.keys(changes).length > 0 ? { changes } : {}) },
       ({ done, total }) => {
         if (underWay === own) runState.value = { is: "running", done, total, draws };
       },
@@ -104,6 +112,7 @@ export async function runAgain(draws: number = answered.value?.meta.draws ?? 0):
     if (underWay !== own) return;
     answered.value = document;
     answeredEdits.value = asked;
+    drawsChosen.value = null;
     runState.value = { is: "at rest" };
   } catch (error) {
     if (underWay === own) runState.value = own.signal.aborted ? { is: "cancelled" } : refused(error);
@@ -112,22 +121,33 @@ export async function runAgain(draws: number = answered.value?.meta.draws ?? 0):
   }
 }
 
-/** The edits as changes to the scenario: evidence under `inputs`, weights of variants under `alternatives`. */
-function changesOf(asked: Edits): Pick<RunRequest, "changes"> {
-  const names = Object.keys(asked);
-  if (names.length === 0) return {};
+/**
+ * The edits as changes to the scenario: evidence under `inputs`, weights of variants under `alternatives`; checks that
+ * are waived are replaced by one that always holds.
+ */
+function changesOf(asked: Edits, without: readonly string[]): Changes {
   const isWeights = (name: string): boolean =>
     opened.value?.inputs.find((input) => input.name === name)?.declaration === null;
-  const part = (wanted: boolean): Edits =>
-    Object.fromEntries(names.filter((name) => isWeights(name) === wanted).map((name) => [name, asked[name]!]));
-  const inputs = part(false);
-  const alternatives = part(true);
+  const entries = Object.entries(asked);
+  const inputs = entries.filter(([name]) => !isWeights(name));
+  const alternatives = entries.filter(([name]) => isWeights(name));
   return {
-    changes: {
-      ...(Object.keys(inputs).length > 0 ? { inputs } : {}),
-      ...(Object.keys(alternatives).length > 0 ? { alternatives } : {}),
-    },
+    ...(inputs.length > 0 ? { inputs: Object.fromEntries(inputs) } : {}),
+    ...(alternatives.length > 0 ? { alternatives: Object.fromEntries(alternatives) } : {}),
+    ...(without.length > 0 ? { expect: Object.fromEntries(without.map((name) => [name, "1 == 1"])) } : {}),
   };
+}
+
+/** Runs again without some of the scenario's own checks. */
+export function runWithout(checks: readonly string[]): void {
+  waived.value = [...new Set([...waived.value, ...checks])];
+  void runAgain();
+}
+
+/** Takes all changes back; the answers stay until the next run. */
+export function resetAll(): void {
+  edits.value = noEdits;
+  waived.value = [];
 }
 
 /** Stops the run under way; the answers on the page stay. */

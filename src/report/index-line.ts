@@ -1,18 +1,13 @@
 import { effectName } from "./effect-account.ts";
 import { capitalised, countText, effectText, moneyText, shareText, yearsText } from "./format.ts";
 import type { QuestionId, ResultDocument } from "./result.ts";
-import type { SureAnswer } from "./sure-answer.ts";
 
 /**
  * An answer in one line, for an index: shorter than its headline, and never more than it says. The money unit of
- * `worth` stands in the costs. `sure` is null where no draws were run.
+ * `worth` stands in the costs.
  */
-export function indexLine(
-  document: ResultDocument,
-  question: QuestionId | "sure",
-  sure: SureAnswer | null = null,
-): string {
-  const { compared, costs, worth } = document.answers;
+export function indexLine(document: ResultDocument, question: QuestionId): string {
+  const { compared, costs, worth, sure } = document.answers;
   const label = (id: string): string => compared.strategies.find((one) => one.id === id)?.label ?? id;
   switch (question) {
     case "compared": {
@@ -35,7 +30,7 @@ export function indexLine(
     }
     case "sure": {
       const middle = worth.thresholds[Math.floor((worth.thresholds.length - 1) / 2)];
-      if (sure === null) return "No draws yet";
+      if (sure === undefined) return "No draws yet";
       const at = middle === undefined ? -1 : sure.acceptability.thresholds.indexOf(middle);
       const draws = `${countText(sure.draws)} draws`;
       return at < 0 ? draws : `Right in ${shareText(sure.acceptability.frontier[at]!)} of ${draws}`;

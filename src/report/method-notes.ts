@@ -1,7 +1,7 @@
 import type { QuestionId } from "./result.ts";
 
 /** How each answer is computed, in a few sentences that hold for any case. */
-export const methodNotes: Readonly<Record<QuestionId | "sure", readonly string[]>> = {
+export const methodNotes: Readonly<Record<QuestionId, readonly string[]>> = {
   compared: [
     "Everybody starts once. An event's count is the number of times it happened up to the horizon, undiscounted; a branch counts those who took it.",
     "Use of a resource is the amount each event uses times how often it happened.",

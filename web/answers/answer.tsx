@@ -1,6 +1,5 @@
 import type { ComponentChildren } from "preact";
-import type { AnsweredDocument } from "../api.ts";
-import { type AnsweredQuestion, questionTitles } from "../questions.ts";
+import { type QuestionId, questions, type ResultDocument } from "../../src/report/result.ts";
 import { stale, standing } from "../workbench.ts";
 import { HowComputed } from "./how-computed.tsx";
 
@@ -11,13 +10,13 @@ export function Answer({
   document,
   children,
 }: {
-  readonly question: AnsweredQuestion;
+  readonly question: QuestionId;
   readonly headline: string;
-  readonly document: AnsweredDocument;
+  readonly document: ResultDocument;
   readonly children: ComponentChildren;
 }) {
-  const number = questionTitles.findIndex(({ id }) => id === question) + 1;
-  const title = questionTitles[number - 1]?.title;
+  const number = questions.findIndex(({ id }) => id === question) + 1;
+  const title = questions[number - 1]?.title;
   return (
     <section id={question} class={stale.value ? "answer stale" : "answer"} aria-labelledby={`${question}-title`}>
       <header class="answer-head">

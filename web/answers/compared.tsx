@@ -1,5 +1,5 @@
 import { answerTables } from "../../src/report/answer-tables.ts";
-import type { AnsweredDocument } from "../api.ts";
+import type { ResultDocument } from "../../src/report/result.ts";
 import { Answer } from "./answer.tsx";
 import { DataTable } from "./data-table.tsx";
 import { Pathways } from "./pathways.tsx";
@@ -7,7 +7,7 @@ import { Picture } from "./picture.tsx";
 import { UseTable } from "./use-table.tsx";
 
 /** What is compared, in whom? */
-export function Compared({ document }: { readonly document: AnsweredDocument }) {
+export function Compared({ document }: { readonly document: ResultDocument }) {
   const { compared } = document.answers;
   const tables = answerTables(document, "compared").slice(0, 2);
   return (

@@ -2,7 +2,7 @@ import { useMemo, useState } from "preact/hooks";
 import { answerTables } from "../../src/report/answer-tables.ts";
 import { bearerTable, costDifferences, countedLines } from "../../src/report/cost-differences.ts";
 import { capitalised } from "../../src/report/format.ts";
-import type { AnsweredDocument } from "../api.ts";
+import type { ResultDocument } from "../../src/report/result.ts";
 import { calledOf } from "../called.ts";
 import { bearerTone, costsByBearer, costsByBearerText } from "../charts/costs-by-bearer.ts";
 import { costsByLine, costsByLineText } from "../charts/costs-by-line.ts";
@@ -19,7 +19,7 @@ const barHeight = 16;
 const axisHeight = 64;
 
 /** What does it cost? */
-export function Costs({ document }: { readonly document: AnsweredDocument }) {
+export function Costs({ document }: { readonly document: ResultDocument }) {
   const { costs } = document.answers;
   const tables = answerTables(document, "costs");
   return (
@@ -36,7 +36,7 @@ export function Costs({ document }: { readonly document: AnsweredDocument }) {
   );
 }
 
-function LinePicture({ document }: { readonly document: AnsweredDocument }) {
+function LinePicture({ document }: { readonly document: ResultDocument }) {
   const { costs, compared, worth } = document.answers;
   const { strategies } = compared;
   const reference = worth.pairs[0]?.against;
@@ -93,7 +93,7 @@ function LinePicture({ document }: { readonly document: AnsweredDocument }) {
   );
 }
 
-function BearerPicture({ document }: { readonly document: AnsweredDocument }) {
+function BearerPicture({ document }: { readonly document: ResultDocument }) {
   const { costs, compared } = document.answers;
   const { strategies } = compared;
   const chart = useMemo(() => ({ costs, strategies }), [costs, strategies]);

@@ -1,8 +1,7 @@
 import { countText, listText, yearsText } from "../../src/report/format.ts";
 import { methodNotes } from "../../src/report/method-notes.ts";
+import type { QuestionId, ResultDocument } from "../../src/report/result.ts";
 import type { Settings } from "../../src/schema/scenario.ts";
-import type { AnsweredDocument } from "../api.ts";
-import type { AnsweredQuestion } from "../questions.ts";
 import { opened } from "../workbench.ts";
 import { Fold } from "./fold.tsx";
 
@@ -11,8 +10,8 @@ export function HowComputed({
   question,
   document,
 }: {
-  readonly question: AnsweredQuestion;
-  readonly document: AnsweredDocument;
+  readonly question: QuestionId;
+  readonly document: ResultDocument;
 }) {
   const { meta, answers } = document;
   const settings = opened.value?.effective.settings;
@@ -38,7 +37,7 @@ export function HowComputed({
         ))}
       </dl>
       <ul class="warnings">
-        {meta.cautions.map((text) => (
+        {[...meta.cautions, ...meta.warnings.map(({ key, text }) => `${key}: ${text}`)].map((text) => (
           <li key={text}>{text}</li>
         ))}
       </ul>
@@ -46,7 +45,7 @@ export function HowComputed({
   );
 }
 
-function drawsText({ meta }: AnsweredDocument): string {
+function drawsText({ meta }: ResultDocument): string {
   return `${countText(meta.draws)} draws, ${meta.design ?? "plain"}, seed ${meta.seed ?? ""}`;
 }
 

@@ -1,8 +1,9 @@
 import { useMemo } from "preact/hooks";
+import { answerTables } from "../../src/report/answer-tables.ts";
 import { effectName } from "../../src/report/effect-account.ts";
+import type { ResultDocument } from "../../src/report/result.ts";
 import type { SureAnswer } from "../../src/report/sure-answer.ts";
-import { acceptabilityTable, drawsTable, sufficiencyTable } from "../../src/report/sure-tables.ts";
-import type { AnsweredDocument } from "../api.ts";
+import { sufficiencyTable } from "../../src/report/sure-tables.ts";
 import { acceptabilityCurves, acceptabilityText } from "../charts/acceptability.ts";
 import { Plot } from "../charts/plot.tsx";
 import { worthOfCertainty, worthOfCertaintyOf, worthOfCertaintyText } from "../charts/worth-of-certainty.ts";
@@ -14,7 +15,7 @@ import { Picture } from "./picture.tsx";
 import { StrategyKey } from "./strategy-key.tsx";
 
 /** How sure are we? */
-export function Sure({ document }: { readonly document: AnsweredDocument }) {
+export function Sure({ document }: { readonly document: ResultDocument }) {
   const { sure } = document.answers;
   if (sure === undefined)
     return (
@@ -34,11 +35,12 @@ export function Sure({ document }: { readonly document: AnsweredDocument }) {
   );
 }
 
-function SurePictures({ document, sure }: { readonly document: AnsweredDocument; readonly sure: SureAnswer }) {
+function SurePictures({ document, sure }: { readonly document: ResultDocument; readonly sure: SureAnswer }) {
   const { compared, worth, costs } = document.answers;
   const { strategies } = compared;
   const asked = worth.thresholds;
   const perUnit = `${costs.currency} for each ${effectName(document).each}`;
+  const [means, , byThreshold] = answerTables(document, "sure");
   const curves = useMemo(
     () => ({ acceptability: sure.acceptability, strategies, asked, perUnit }),
     [sure, strategies, asked, perUnit],
@@ -58,12 +60,16 @@ function SurePictures({ document, sure }: { readonly document: AnsweredDocument;
           The broad pale band is the frontier: the share of draws in which the pathway to choose is the right one.
         </p>
       </Picture>
-      <DataTable title="At each threshold" table={acceptabilityTable(sure, strategies, asked)} />
+      <Named table={byThreshold} />
       <Picture title="What would it be worth to be certain?">
         <Plot shape="wide" alternative={worthOfCertaintyText(certainty)} draw={drawCertainty} />
       </Picture>
-      <DataTable title="Cost and effect per person over the draws" table={drawsTable(sure, strategies)} />
+      <Named table={means} />
       <DataTable title="Are the draws enough?" table={sufficiencyTable(sure, strategies)} />
     </>
   );
+}
+
+function Named({ table }: { readonly table: ReturnType<typeof answerTables>[number] | undefined }) {
+  return table === undefined ? null : <DataTable title={table.title} table={table} />;
 }

@@ -1,12 +1,12 @@
 import { answerTables } from "../../src/report/answer-tables.ts";
-import type { AnsweredDocument } from "../api.ts";
+import type { ResultDocument } from "../../src/report/result.ts";
 import { Answer } from "./answer.tsx";
 import { CurvePicture } from "./curve-picture.tsx";
 import { DataTable } from "./data-table.tsx";
 import { MembershipPicture } from "./membership-picture.tsx";
 
 /** Does it work as well? */
-export function Works({ document }: { readonly document: AnsweredDocument }) {
+export function Works({ document }: { readonly document: ResultDocument }) {
   const { works, compared } = document.answers;
   return (
     <Answer question="works" headline={works.headline} document={document}>

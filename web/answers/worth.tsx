@@ -1,8 +1,8 @@
 import { useMemo } from "preact/hooks";
 import { answerTables } from "../../src/report/answer-tables.ts";
 import { effectName } from "../../src/report/effect-account.ts";
-import { pairTable } from "../../src/report/sure-tables.ts";
-import type { AnsweredDocument } from "../api.ts";
+import type { ResultDocument } from "../../src/report/result.ts";
+import { quadrantTable } from "../../src/report/sure-tables.ts";
 import { calledOf } from "../called.ts";
 import { type Plane, plane, planeText } from "../charts/plane.ts";
 import { Plot } from "../charts/plot.tsx";
@@ -14,16 +14,23 @@ import { Picture } from "./picture.tsx";
 import { StrategyKey } from "./strategy-key.tsx";
 
 /** Is it worth it? */
-export function Worth({ document }: { readonly document: AnsweredDocument }) {
+export function Worth({ document }: { readonly document: ResultDocument }) {
   const { worth, compared, sure } = document.answers;
   return (
     <Answer question="worth" headline={worth.headline} document={document}>
       {worth.pairs.length === 0 ? null : <PlanePicture document={document} />}
       {sure === undefined ? null : (
-        <DataTable
-          title={`Against ${calledOf(sure.pairs[0]?.against ?? "")}, over the draws`}
-          table={pairTable(sure, compared.strategies)}
-        />
+        <>
+          {answerTables(document, "sure")
+            .slice(1, 2)
+            .map(({ title, ...table }) => (
+              <DataTable key={title} title={title} table={table} />
+            ))}
+          <DataTable
+            title={`Share of draws by what they say against ${calledOf(sure.pairs[0]?.against ?? "")}`}
+            table={quadrantTable(sure, compared.strategies)}
+          />
+        </>
       )}
       {answerTables(document, "worth").map(({ title, ...table }) => (
         <DataTable key={title} title={title} table={table} />
@@ -32,7 +39,7 @@ export function Worth({ document }: { readonly document: AnsweredDocument }) {
   );
 }
 
-function PlanePicture({ document }: { readonly document: AnsweredDocument }) {
+function PlanePicture({ document }: { readonly document: ResultDocument }) {
   const { worth, compared, costs, sure } = document.answers;
   const chart = useMemo<Plane>(
     () => ({

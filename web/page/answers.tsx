@@ -1,13 +1,13 @@
+import type { ResultDocument } from "../../src/report/result.ts";
 import { Compared } from "../answers/compared.tsx";
 import { Costs } from "../answers/costs.tsx";
 import { Sure } from "../answers/sure.tsx";
 import { Works } from "../answers/works.tsx";
 import { Worth } from "../answers/worth.tsx";
-import type { AnsweredDocument } from "../api.ts";
 import { Lead } from "./lead.tsx";
 
 /** One column of answers, the main one in short above them. */
-export function Answers({ document }: { readonly document: AnsweredDocument }) {
+export function Answers({ document }: { readonly document: ResultDocument }) {
   return (
     <>
       <Lead document={document} />

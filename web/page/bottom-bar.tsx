@@ -1,25 +1,25 @@
 import { useState } from "preact/hooks";
-import type { AnsweredDocument } from "../api.ts";
+import type { ResultDocument } from "../../src/report/result.ts";
 import { WhatIf } from "../what-if/what-if.tsx";
 import { edits } from "../workbench.ts";
 import { QuestionIndex } from "./question-index.tsx";
 import { Sheet } from "./sheet.tsx";
 
 /** On narrow pages: opens the index and the drawer as sheets. */
-export function BottomBar({ document }: { readonly document: AnsweredDocument | null }) {
+export function BottomBar({ document }: { readonly document: ResultDocument | null }) {
   const [open, setOpen] = useState<"questions" | "what if" | null>(null);
   const close = (): void => setOpen(null);
   const changed = Object.keys(edits.value).length;
   return (
     <>
-      <div class="bottom-bar" role="toolbar" aria-label="Sheets">
+      <nav class="bottom-bar" aria-label="Sheets">
         <button type="button" aria-haspopup="dialog" onClick={() => setOpen("questions")}>
           Questions
         </button>
         <button type="button" aria-haspopup="dialog" onClick={() => setOpen("what if")}>
           What if{changed === 0 ? "" : ` (${changed})`}
         </button>
-      </div>
+      </nav>
       {open === "questions" ? (
         <Sheet label="The questions" onClose={close}>
           <QuestionIndex document={document} onFollow={close} />

@@ -1,7 +1,6 @@
-import { countText } from "../../src/report/format.ts";
+import { exactMoneyText } from "../../src/report/format.ts";
+import { drawChoices } from "../draw-choices.ts";
 import { answered, cancelRun, runAgain, runningText, runState } from "../workbench.ts";
-
-const choices = [1000, 10_000];
 
 /** Asks for draws; while they run, tells how far they are and lets them be stopped. */
 export function DrawButtons() {
@@ -17,9 +16,9 @@ export function DrawButtons() {
           </button>
         </>
       ) : (
-        choices.map((draws) => (
+        drawChoices.map((draws) => (
           <button key={draws} type="button" onClick={() => void runAgain(draws)}>
-            {present === draws ? `Run ${countText(draws)} draws again` : `Run ${countText(draws)} draws`}
+            {present === draws ? `Run ${exactMoneyText(draws)} draws again` : `Run ${exactMoneyText(draws)} draws`}
           </button>
         ))
       )}

@@ -1,10 +1,10 @@
+import type { ResultDocument } from "../../src/report/result.ts";
 import { StrategyKey } from "../answers/strategy-key.tsx";
-import type { AnsweredDocument } from "../api.ts";
-import { stale, standing } from "../workbench.ts";
+import { stale, standing, waived } from "../workbench.ts";
 import { DrawButtons } from "./draw-buttons.tsx";
 
 /** The main answer with its uncertainty and the cautions, within the first screen. */
-export function Lead({ document }: { readonly document: AnsweredDocument }) {
+export function Lead({ document }: { readonly document: ResultDocument }) {
   const { meta, answers } = document;
   const { worth, sure, compared } = answers;
   return (
@@ -29,6 +29,7 @@ export function Lead({ document }: { readonly document: AnsweredDocument }) {
         {meta.cautions.map((text) => (
           <p key={text}>{text}</p>
         ))}
+        {waived.value.length === 0 ? null : <p>Run without the scenario's own checks: {waived.value.join(", ")}.</p>}
       </div>
     </div>
   );

@@ -1,8 +1,8 @@
 import { inventedCaution } from "../../src/report/cautions.ts";
-import type { AnsweredDocument } from "../api.ts";
+import type { ResultDocument } from "../../src/report/result.ts";
 
 /** The foot: cautions again, and what was run. */
-export function PageFoot({ document }: { readonly document: AnsweredDocument | null }) {
+export function PageFoot({ document }: { readonly document: ResultDocument | null }) {
   if (document === null) return null;
   const { meta } = document;
   return (

@@ -1,7 +1,6 @@
 import { useEffect, useState } from "preact/hooks";
 import { indexLine } from "../../src/report/index-line.ts";
-import type { AnsweredDocument } from "../api.ts";
-import { questionTitles } from "../questions.ts";
+import { questions, type ResultDocument } from "../../src/report/result.ts";
 import { stale } from "../workbench.ts";
 
 /** The questions with their answers in one line: table of contents and summary at once. */
@@ -9,7 +8,7 @@ export function QuestionIndex({
   document,
   onFollow,
 }: {
-  readonly document: AnsweredDocument | null;
+  readonly document: ResultDocument | null;
   readonly onFollow?: () => void;
 }) {
   const current = useCurrentQuestion(document !== null);
@@ -17,14 +16,12 @@ export function QuestionIndex({
     <div class="index-body">
       <h2 class="side-title">The questions</h2>
       <ol class={stale.value ? "index-list stale-list" : "index-list"}>
-        {questionTitles.map(({ id, title }, i) => (
+        {questions.map(({ id, title }, i) => (
           <li key={id}>
             <a href={`#${id}`} aria-current={current === id ? "true" : undefined} onClick={onFollow}>
               <span class="index-number">{i + 1}</span>
               <span class="index-title">{title}</span>
-              <span class="index-answer">
-                {document === null ? "" : indexLine(document, id, document.answers.sure ?? null)}
-              </span>
+              <span class="index-answer">{document === null ? "" : indexLine(document, id)}</span>
             </a>
           </li>
         ))}

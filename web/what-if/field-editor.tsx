@@ -1,12 +1,13 @@
 import type { Finding } from "../../src/errors.ts";
-import type { EvidenceField } from "../evidence-fields.ts";
+import type { EvidenceField, Written } from "../evidence-fields.ts";
+import { FieldSlider } from "./field-slider.tsx";
 
 /** One number or word of evidence: its name, its unit, and why it was refused. */
 export function FieldEditor({
   id,
   field,
   name,
-  was,
+  written,
   findings,
   isAlone,
   onChange,
@@ -15,14 +16,16 @@ export function FieldEditor({
   readonly field: EvidenceField;
   /** The field's full name for readers of the screen. */
   readonly name: string;
-  /** What the scenario says. */
-  readonly was: string;
+  /** What stands in it now. */
+  readonly written: Written;
   readonly findings: readonly Finding[];
   /** True where the field needs no label of its own. */
   readonly isAlone: boolean;
   readonly onChange: (text: string) => void;
 }) {
-  const isChanged = field.text !== was;
+  const was = field.text;
+  const isChanged = written.text !== was;
+  const hasNote = findings.length > 0 || (isChanged && !isAlone);
   const noteId = `${id}-note`;
   return (
     <div class={isAlone ? "field field-alone" : "field"}>
@@ -36,17 +39,19 @@ export function FieldEditor({
           type="text"
           autocomplete="off"
           spellcheck={false}
-          value={field.text}
+          value={written.text}
           class={isChanged ? "changed" : undefined}
           aria-invalid={findings.length > 0}
-          aria-describedby={findings.length > 0 || isChanged ? noteId : undefined}
+          aria-describedby={hasNote ? noteId : undefined}
           onInput={(event) => onChange(event.currentTarget.value)}
         />
-        {field.unit === "" ? null : <span class="field-unit">{field.unit}</span>}
+        {written.unit === "" ? null : <span class="field-unit">{written.unit}</span>}
+        {isAlone && isChanged ? <span class="field-unit">was {was}</span> : null}
       </span>
-      {findings.length > 0 || isChanged ? (
+      {isAlone ? <FieldSlider field={field} name={name} present={written.text} onChange={onChange} /> : null}
+      {hasNote ? (
         <span id={noteId} class="field-note">
-          {isChanged ? <span class="field-was">was {was}</span> : null}
+          {isChanged && !isAlone ? <span class="field-was">was {was}</span> : null}
           {findings.map(({ message, hint }) => (
             <span key={message} class="refusal">
               {message}; {hint}

@@ -1,6 +1,13 @@
 import type { Register, RegisterInput } from "../../src/report/register.ts";
 import { withEdit, withoutEdit } from "../edits.ts";
-import { type EvidenceField, type EvidenceText, evidenceFields, weightFields, withField } from "../evidence-fields.ts";
+import {
+  type EvidenceField,
+  type EvidenceText,
+  evidenceFields,
+  weightFields,
+  withField,
+  writtenIn,
+} from "../evidence-fields.ts";
 import { unpin } from "../pins.ts";
 import { findingsOfField, findingsOfInput } from "../refusals.ts";
 import { edits, refusals } from "../workbench.ts";
@@ -19,8 +26,7 @@ export function InputEditor({
   const edited = edits.value[input.name];
   const evidence = edited ?? original;
   const isWeights = input.declaration === null;
-  const fields = isWeights ? weightFields(evidence) : evidenceFields(evidence);
-  const before = isWeights ? weightFields(original) : evidenceFields(original);
+  const fields = isWeights ? weightFields(original) : evidenceFields(original);
   const root = `${isWeights ? "alternatives" : "inputs"}.${input.name}`;
   const beside = fields.map(({ path }) => findingsOfField(refusals.value, root, path));
   const shown = new Set(beside.flat());
@@ -46,7 +52,7 @@ export function InputEditor({
                   id={`${root}.${field.path.join(".")}`}
                   field={field}
                   name={[input.label, cellText(cell, strategies), field.label].filter((part) => part !== "").join(", ")}
-                  was={before[place]?.text ?? field.text}
+                  written={writtenIn(evidence, field)}
                   findings={beside[place]!}
                   isAlone={fields.length === 1 || own.length === 1}
                   onChange={(text) => change(field, text)}

@@ -1,7 +1,9 @@
+import { useEffect, useRef } from "preact/hooks";
 import type { Finding } from "../../src/errors.ts";
 import type { RegisterInput } from "../../src/report/register.ts";
 import { pin, pins } from "../pins.ts";
-import { runState } from "../workbench.ts";
+import { failedChecks } from "../refusals.ts";
+import { opened, runState, runWithout } from "../workbench.ts";
 
 /** All that the last run found wrong, with a way to each place. */
 export function RefusalSummary({
@@ -12,9 +14,14 @@ export function RefusalSummary({
   readonly inputs: readonly RegisterInput[];
 }) {
   const state = runState.value;
+  const summary = useRef<HTMLDivElement>(null);
+  useEffect(() => {
+    if (state.is === "refused") summary.current?.focus();
+  }, [state]);
   if (state.is !== "refused") return null;
+  const checks = failedChecks(findings, Object.keys(opened.value?.effective.expect ?? {}));
   return (
-    <div class="refusal-summary" role="alert">
+    <div ref={summary} class="refusal-summary" role="alert" tabIndex={-1}>
       <p class="refusal-title">{findings.length === 0 ? state.message : "Not run. What is wrong:"}</p>
       <ul>
         {findings.map((found) => {
@@ -32,6 +39,15 @@ export function RefusalSummary({
           );
         })}
       </ul>
+      {checks.length === 0 ? null : (
+        <p class="refusal-way">
+          {checks.length === 1 ? "This is a check" : "These are checks"} that the scenario's author wrote for the
+          author's own values.{" "}
+          <button type="button" class="quiet" onClick={() => runWithout(checks)}>
+            Run without {checks.length === 1 ? "it" : "them"}
+          </button>
+        </p>
+      )}
     </div>
   );
 }
