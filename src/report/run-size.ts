@@ -10,6 +10,8 @@ export interface RunSize {
   readonly cells: number;
   /** The steps of all draws. */
   readonly cellDraws: number;
+  /** Numbers kept of all draws: totals of each compared strategy's accounts, and three more. */
+  readonly kept: number;
 }
 
 /** The size of a run of so many draws, those of the scenario unless given. */
@@ -17,5 +19,6 @@ export function runSize(program: Program, expansion: Expansion, givenDraws?: num
   const draws = givenDraws ?? program.scenario.data.runs?.draws ?? 0;
   const traced = expansion.states.length * program.grid.cycles * program.analysis.compare.length;
   const cells = traced * program.groups.length;
-  return { draws, traced, cells, cellDraws: cells * draws };
+  const kept = draws * program.analysis.compare.length * (program.accounts.length + 3);
+  return { draws, traced, cells, cellDraws: cells * draws, kept };
 }

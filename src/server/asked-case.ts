@@ -74,7 +74,7 @@ export function askedOptions({ draws, seed, design, trace }: RunRequest): RunOpt
 
 /** Refuses a run beyond the limits. */
 export function checkWork({ program, expansion }: Study, options: RunOptions, limits: Limits): void {
-  const { draws, cells, cellDraws, traced } = runSize(program, expansion, options.draws);
+  const { draws, cells, cellDraws, kept, traced } = runSize(program, expansion, options.draws);
   const findings: Finding[] = [];
   const bound = (path: string, what: string, value: number, limit: number): void => {
     if (value > limit)
@@ -83,6 +83,7 @@ export function checkWork({ program, expansion }: Study, options: RunOptions, li
   bound("draws", "draws", draws, limits.draws);
   bound("scenario", "states x cycles x strategies x groups", cells, limits.cells);
   bound("draws", "states x cycles x strategies x groups x draws", cellDraws, limits.cellDraws);
+  bound("draws", "strategies x accounts x draws", kept, limits.kept);
   if (options.trace) bound("trace", "states x cycles x strategies of a trace", traced, limits.traced);
   if (findings.length > 0) throw new Refusal("too-much-work", findings[0]!.message, { findings });
 }

@@ -11,6 +11,8 @@ export interface Limits {
   readonly cells: number;
   /** Cells x draws of a run. */
   readonly cellDraws: number;
+  /** Numbers kept of all draws of a run, 8 bytes each. */
+  readonly kept: number;
   /** Numbers of a trace. */
   readonly traced: number;
 }
@@ -22,6 +24,7 @@ export const usualLimits: Limits = {
   places: 4,
   cells: 10_000_000,
   cellDraws: 1e13,
+  kept: 50_000_000,
   traced: 2_000_000,
 };
 

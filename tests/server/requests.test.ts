@@ -173,6 +173,7 @@ describe("too much", () => {
   test.each([
     ["cells", "scenario"],
     ["cellDraws", "draws"],
+    ["kept", "draws"],
     ["traced", "trace"],
   ] as const)("of %s is refused", async (limit, path) => {
     const server = testServer({ limits: { ...usualLimits, [limit]: 50 } });

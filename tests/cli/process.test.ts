@@ -1,0 +1,112 @@
+import { type ChildProcess, execFileSync, spawn } from "node:child_process";
+import { cpSync, mkdtempSync, rmSync, symlinkSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { fileURLToPath } from "node:url";
+import { afterAll, beforeAll, describe, expect, test } from "vitest";
+
+const project = fileURLToPath(new URL("../../", import.meta.url));
+let built: string;
+
+// built afresh and elsewhere, so that what is tested is what the sources say
+beforeAll(() => {
+  built = mkdtempSync(join(tmpdir(), "steelyard-built-"));
+  symlinkSync(join(project, "node_modules"), join(built, "node_modules"));
+  for (const name of ["models", "scenarios", "package.json", "src/cli/steelyard.mjs"])
+    cpSync(join(project, name), join(built, name), { recursive: true });
+  const compiler = join(project, "node_modules/typescript/bin/tsc");
+  execFileSync(process.execPath, [compiler, "-p", join(project, "tsconfig.json"), "--outDir", join(built, "dist")]);
+});
+
+afterAll(() => rmSync(built, { recursive: true }));
+
+interface Program {
+  readonly child: ChildProcess;
+  readonly said: { out: string; err: string };
+  readonly ended: Promise<number | string | null>;
+}
+
+function started(...argv: readonly string[]): Program {
+  const child = spawn(process.execPath, [join(built, "src/cli/steelyard.mjs"), ...argv], { cwd: project });
+  const said = { out: "", err: "" };
+  child.stdout.on("data", (text) => {
+    said.out += text;
+  });
+  child.stderr.on("data", (text) => {
+    said.err += text;
+  });
+  const ended = new Promise<number | string | null>((resolve) => {
+    child.on("close", (code, signal) => resolve(code ?? signal));
+  });
+  return { child, said, ended };
+}
+
+const address = async ({ said }: Program): Promise<string> => {
+  for (let i = 0; i < 600; i++) {
+    const found = /Steelyard listens on (\S+)/.exec(said.out)?.[1];
+    if (found !== undefined) return found;
+    await new Promise((resolve) => setTimeout(resolve, 50));
+  }
+  throw new Error(`no address in: ${said.out}${said.err}`);
+};
+
+describe("the program as it is started", () => {
+  test.each(["SIGINT", "SIGTERM"] as const)("serves until %s, then ends cleanly", async (signal) => {
+    const program = started("start", "--port", "0");
+    const url = await address(program);
+    expect((await fetch(`${url}api/health`)).status).toBe(200);
+    program.child.kill(signal);
+    expect(await program.ended).toBe(0);
+    expect(JSON.parse(program.said.err.trim().split("\n").at(-1)!)).toMatchObject({ event: "stopped" });
+  });
+
+  test("ends at once when asked twice", async () => {
+    const program = started("serve", "--port", "0");
+    const url = await address(program);
+    const body = JSON.stringify({ scenario: "harbour-base", draws: 100_000 });
+    void fetch(`${url}api/runs`, { method: "POST", headers: { "content-type": "application/json" }, body }).catch(
+      () => {},
+    );
+    await new Promise((resolve) => setTimeout(resolve, 200));
+    program.child.kill("SIGINT");
+    await new Promise((resolve) => setTimeout(resolve, 100));
+    program.child.kill("SIGINT");
+    expect([0, "SIGINT"]).toContain(await program.ended);
+  });
+
+  test("says so when its port is taken", async () => {
+    const first = started("serve", "--port", "0");
+    const { port } = new URL(await address(first));
+    const second = started("serve", "--port", port);
+    expect(await second.ended).toBe(1);
+    expect(second.said).toEqual({
+      out: "",
+      err: `port ${port} of 127.0.0.1 is taken; choose another with --port, or --port 0 for any free one\n`,
+    });
+    first.child.kill("SIGTERM");
+    expect(await first.ended).toBe(0);
+  });
+
+  test("says so when nobody reads its standard output any more, and ends", async () => {
+    const program = started("start", "--port", "0");
+    program.child.stdout!.destroy();
+    expect(await program.ended).toBe(1);
+    expect(program.said.err).toContain("standard output is closed (EPIPE)");
+  });
+
+  test("goes on serving when nobody reads its log any more", async () => {
+    const program = started("serve", "--port", "0");
+    const url = await address(program);
+    program.child.stderr!.destroy();
+    for (let i = 0; i < 3; i++) expect((await fetch(`${url}api/health`)).status).toBe(200);
+    program.child.kill("SIGTERM");
+    expect(await program.ended).toBe(0);
+  });
+
+  test("a command other than a server takes a closed standard output as enough", async () => {
+    const program = started("list");
+    program.child.stdout!.destroy();
+    expect(await program.ended).toBe(0);
+    expect(program.said.err).toBe("");
+  });
+});
