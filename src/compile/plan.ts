@@ -25,6 +25,14 @@ export interface Plan {
   readonly last: Transfer | null;
 }
 
+/** All transfers of a plan, each once. */
+export function transfersOf(plan: Plan): ReadonlySet<Transfer> {
+  return new Set([
+    ...plan.segments.flatMap(({ instants, transfer }) => [...instants.map((step) => step.transfer), transfer]),
+    ...(plan.last === null ? [] : [plan.last]),
+  ]);
+}
+
 /** Shares of the joint states at the start; what is checked has no state. */
 export interface Start {
   readonly shares: readonly Share[];

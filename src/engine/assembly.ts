@@ -32,12 +32,21 @@ export interface Assembly {
   readonly transfers: ReadonlyMap<Transfer, TransferTapes>;
   /** Rows in each region of lanes. Row 0 of `row` and of `groupRow` takes the notes of failed checks. */
   readonly rows: { readonly row: number; readonly groupRow: number; readonly bank: number };
+  /** The place of a value that is there before the cycles begin, and of the factor per cycle of a tally. */
+  readonly place: (node: number) => number;
+  readonly factor: (tally: number) => number;
 }
 
 /** Row of a group that holds its first account; the others follow, life years last, then the tallies. */
 export const firstAccountRow = 1;
 
-const noteRow = 0;
+/** Row that takes the notes of failed checks. */
+export const noteRow = 0;
+
+/** Row of a group that holds the sum of a tally. */
+export function tallyRow(plan: Plan, tally: number): number {
+  return firstAccountRow + plan.accounts + 1 + tally;
+}
 
 /** Assembles a plan; operations are numbered as they stand in `operations`. */
 export function assemble(
@@ -81,7 +90,7 @@ class Assembler {
     const { plan, needs, lanes, view, plain } = this;
     const loads: { component: number; row: number }[] = [];
     let rows = noteRow + 1;
-    let groupRows = this.tallyRow(plan.tallies.length);
+    let groupRows = tallyRow(plan, plan.tallies.length);
     for (const number of needs.row) {
       const node = view.graph.nodes[number]!;
       if (node.op === "component") loads.push({ component: node.component, row: rows });
@@ -118,6 +127,8 @@ class Assembler {
       finish: this.finish(bench),
       transfers,
       rows: { row: bench.pool.high, groupRow: groupRows, bank: plan.states + sets },
+      place: bench.place,
+      factor: (tally) => this.factor(tally),
     };
   }
 
@@ -169,9 +180,8 @@ class Assembler {
     const row = bench.pool.take();
     const passing = rowPlace("row", row, lanes);
     for (const { tally, terms } of counts) {
-      const { weight } = this.plan.tallies[tally]!;
-      const factor = this.singles.weight(this.weights[weight]!, weight);
-      const sum = rowPlace("groupRow", this.tallyRow(tally), lanes);
+      const factor = this.factor(tally);
+      const sum = rowPlace("groupRow", tallyRow(this.plan, tally), lanes);
       const [first] = terms;
       if (terms.length === 1 && ofOne.place(first!.coefficient) === this.one)
         this.term(own, "add_", sum, factor, first!);
@@ -242,8 +252,9 @@ class Assembler {
     else writer.write(`${how}product_of_sum`, result, coefficient, opening, closing);
   }
 
-  private tallyRow(tally: number): number {
-    return firstAccountRow + this.plan.accounts + 1 + tally;
+  private factor(tally: number): number {
+    const { weight } = this.plan.tallies[tally]!;
+    return this.singles.weight(this.weights[weight]!, weight);
   }
 
   private finish(bench: Bench): Tape {
@@ -252,7 +263,7 @@ class Assembler {
     for (const [tally, { worth }] of this.plan.tallies.entries()) {
       for (const { account, factor } of worth) {
         const total = rowPlace("groupRow", firstAccountRow + account, this.lanes);
-        const sum = rowPlace("groupRow", this.tallyRow(tally), this.lanes);
+        const sum = rowPlace("groupRow", tallyRow(this.plan, tally), this.lanes);
         this.product(writer, reached.has(account) ? "add_" : "", total, bench.place(this.view.resolved(factor)), sum);
         reached.add(account);
       }

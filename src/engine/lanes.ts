@@ -1,3 +1,5 @@
+import type { Workspace } from "../compile/kernel/frame.ts";
+import type { Source } from "../compile/kernel/lens.ts";
 import type { Plan, Segment, Transfer } from "../compile/plan.ts";
 import type { Program } from "../compile/program.ts";
 import { type Assembly, assemble, firstAccountRow } from "./assembly.ts";
@@ -13,6 +15,8 @@ export interface BlockResult {
   failed(group: number, lane: number): boolean;
 }
 
+const regionNames = Object.keys(regions);
+
 const nothing = (_cycle: number, _group: number): void => {};
 
 /**
@@ -26,7 +30,9 @@ export class Lanes implements BlockResult {
   private readonly program: Program;
   private readonly assembly: Assembly;
   private readonly loops: readonly LaneLoop[];
-  private readonly m: Float64Array;
+  private m: Float64Array;
+  /** What takes so many lanes through all cycles, where it is not the tapes. */
+  private kernel: ((count: number) => void) | null = null;
   /** Where each region of the present cycle and group begins. */
   private readonly base = new Int32Array(8);
   private readonly at: Readonly<Record<"cycle" | "group" | "groupCycle" | "row" | "groupRow" | "banks", number>>;
@@ -50,7 +56,8 @@ export class Lanes implements BlockResult {
     const cycle = singles.constants.length;
     const group = cycle + (T + 1) * singles.count("cycle");
     const groupCycle = group + G * singles.count("group");
-    const row = groupCycle + G * (T + 1) * singles.count("groupCycle");
+    // even, so that pairs of lanes lie at multiples of 16 bytes
+    const row = (groupCycle + G * (T + 1) * singles.count("groupCycle") + 1) & -2;
     const groupRow = row + rows.row * lanes;
     const banks = groupRow + G * rows.groupRow * lanes;
     this.at = { cycle, group, groupCycle, row, groupRow, banks };
@@ -99,16 +106,59 @@ export class Lanes implements BlockResult {
       m.fill(0, notes, notes + (firstAccountRow + plan.accounts + 1 + plan.tallies.length) * lanes);
       this.play(assembly.groupTape);
     }
-    for (const segment of plan.segments) this.segment(segment, after);
-    if (plan.last !== null) {
-      this.entry(plan.last, plan.cycles);
-      this.cycle(plan.last, plan.cycles, nothing);
-    }
+    if (this.kernel !== null && after === nothing) this.kernel(count);
+    else this.cycles(after);
     for (let g = 0; g < G; g++) {
       this.enter(g, 0);
       this.play(assembly.finish);
     }
     return this;
+  }
+
+  /** The shape of the workspace, and the numbers in it. */
+  get workspace(): Workspace {
+    const { singles, rows } = this.assembly;
+    return {
+      lanes: this.lanes,
+      groups: this.program.groups.length,
+      cycles: this.plan.cycles,
+      at: this.at,
+      counts: {
+        cycle: singles.count("cycle"),
+        group: singles.count("group"),
+        groupCycle: singles.count("groupCycle"),
+        groupRow: rows.groupRow,
+        bank: rows.bank,
+      },
+      length: this.m.length,
+    };
+  }
+
+  /** The numbers of the workspace. */
+  get numbers(): Float64Array {
+    return this.m;
+  }
+
+  /** Where a value lies that is there before the cycles begin. */
+  source(node: number): Source {
+    return this.sourceAt(this.assembly.place(node));
+  }
+
+  /** True where a value that serves all lanes has a place. */
+  knows(node: number): boolean {
+    return this.assembly.singles.has(node);
+  }
+
+  /** Where the factor per cycle of a tally lies. */
+  factor(tally: number): Source {
+    return this.sourceAt(this.assembly.factor(tally));
+  }
+
+  /** From now on works in another array of the same length, where `kernel` takes so many lanes through all cycles. */
+  follow(m: Float64Array, kernel: (count: number) => void): void {
+    m.set(this.m);
+    this.m = m;
+    this.kernel = kernel;
   }
 
   total(group: number, account: number, lane: number): number {
@@ -122,6 +172,20 @@ export class Lanes implements BlockResult {
   /** Closing membership of a state in a lane, of the group and cycle just done; states the transfer writes only. */
   member(state: number, lane: number): number {
     return this.m[this.base[regions.closing]! + state * this.lanes + lane]!;
+  }
+
+  private sourceAt(place: number): Source {
+    const region = regionNames[place & 7] as Source["region"];
+    const position = place >> 3;
+    return { region, position: region === "row" || region === "groupRow" ? position / this.lanes : position };
+  }
+
+  private cycles(after: typeof nothing): void {
+    const { plan } = this;
+    for (const segment of plan.segments) this.segment(segment, after);
+    if (plan.last === null) return;
+    this.entry(plan.last, plan.cycles);
+    this.cycle(plan.last, plan.cycles, nothing);
   }
 
   private groupRow(group: number): number {

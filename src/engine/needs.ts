@@ -1,5 +1,5 @@
 import { byCycle, byDraw, byGroup } from "../compile/graph.ts";
-import type { Plan, Start, Transfer } from "../compile/plan.ts";
+import { type Plan, type Start, type Transfer, transfersOf } from "../compile/plan.ts";
 import type { View } from "./view.ts";
 
 /** Nodes that a transfer needs in lanes, ascending, and those of them that its flows, counts and checks read. */
@@ -62,14 +62,6 @@ export function needsOf(plan: Plan, view: View): Needs {
   }
   const sorted = (nodes: Set<number>): readonly number[] => [...nodes].sort((a, b) => a - b);
   return { row: sorted(row), groupRow: sorted(groupRow), outlive, transfers };
-}
-
-/** All transfers of a plan, each once. */
-export function transfersOf(plan: Plan): ReadonlySet<Transfer> {
-  return new Set([
-    ...plan.segments.flatMap(({ instants, transfer }) => [...instants.map((step) => step.transfer), transfer]),
-    ...(plan.last === null ? [] : [plan.last]),
-  ]);
 }
 
 function startRoots(start: Start, view: View): ReadonlySet<number> {

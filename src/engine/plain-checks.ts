@@ -1,6 +1,5 @@
 import { byCycle, byDraw, byGroup, type Demand } from "../compile/graph.ts";
-import type { Check, Plan, Transfer } from "../compile/plan.ts";
-import { transfersOf } from "./needs.ts";
+import { type Check, type Plan, type Transfer, transfersOf } from "../compile/plan.ts";
 import type { View } from "./view.ts";
 
 /** A demand on the value of a node. */

@@ -1,8 +1,10 @@
 import { buildPlan } from "../compile/build-plan.ts";
 import type { Expansion } from "../compile/expand.ts";
+import type { Instantiate } from "../compile/kernel/module.ts";
 import type { Plan } from "../compile/plan.ts";
 import type { Program } from "../compile/program.ts";
 import { inputError } from "../errors.ts";
+import { followKernel, kernelPays, rangesOfComponents } from "./kernel.ts";
 import { Runner } from "./runner.ts";
 import { judgeSuspects, type Suspect } from "./suspects.ts";
 
@@ -13,6 +15,15 @@ export interface Prepared {
   readonly plans: readonly Plan[];
   /** Lanes for a few rows at a time, which any later few rows can use again. */
   readonly forFew: readonly Runner[];
+  readonly speed: Speed;
+}
+
+/** What makes many rows faster. None of it changes a bit of the outcomes. */
+export interface Speed {
+  /** Starts modules of WebAssembly, where there is some: then many rows follow a kernel. */
+  readonly instantiate?: Instantiate;
+  /** Rows from which on a kernel is made; default: as many as pay for making it. */
+  readonly kernelFrom?: number;
 }
 
 /** How rows are run. None of it changes a bit of the outcomes. */
@@ -39,7 +50,7 @@ export interface Outcomes {
 }
 
 /** Compiles the plans of all compared strategies. */
-export function prepareRows(program: Program, expansion: Expansion): Prepared {
+export function prepareRows(program: Program, expansion: Expansion, speed: Speed = {}): Prepared {
   const plans = program.analysis.compare.map((s) => buildPlan(program, expansion, s));
   const everything = program.components.map(() => true);
   const row = new Float64Array(program.components.length);
@@ -48,6 +59,7 @@ export function prepareRows(program: Program, expansion: Expansion): Prepared {
     expansion,
     plans,
     forFew: plans.map((plan) => new Runner(program, plan, row, everything, few)),
+    speed,
   };
 }
 
@@ -95,9 +107,7 @@ export function* rowBlocks(
   checkChoices(program, rows, width, N);
   const asked = Math.max(1, options.blockRows ?? usualBlockRows(prepared));
   const block = N > few ? Math.min(N, asked) : Math.min(few, asked);
-  const varies = N > few ? varying(rows, width, N) : [];
-  const runners =
-    N > few ? plans.map((plan) => new Runner(program, plan, rows.slice(0, width), varies, block)) : prepared.forFew;
+  const runners = N > few ? runnersForMany(prepared, rows, N, block) : prepared.forFew;
   const suspects: Suspect[] = [];
   for (let from = 0; from < N; from += block) {
     const count = Math.min(block, N - from);
@@ -121,6 +131,21 @@ export function* rowBlocks(
   }
   judgeSuspects(prepared, rows, outcomes, suspects, options.firstDraw ?? 0);
   return outcomes;
+}
+
+/** Lanes that know which components these rows differ in, and follow kernels where that pays. */
+function runnersForMany(prepared: Prepared, rows: Float64Array, N: number, block: number): readonly Runner[] {
+  const { program, plans, speed } = prepared;
+  const { instantiate } = speed;
+  const width = program.components.length;
+  const varies = varying(rows, width, N);
+  const ranges = rangesOfComponents(rows, width);
+  return plans.map((plan) => {
+    const pays = speed.kernelFrom === undefined ? kernelPays(plan, N * program.groups.length) : N >= speed.kernelFrom;
+    return new Runner(program, plan, rows.slice(0, width), varies, block, (lanes, view) => {
+      if (pays && instantiate !== undefined) followKernel(program, plan, view, lanes, ranges, instantiate);
+    });
+  });
 }
 
 /** 128 rows, fewer where groups and states are so many that the workspace would leave the caches. */

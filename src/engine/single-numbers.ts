@@ -49,6 +49,11 @@ export class SingleNumbers {
     return this.placed(`node ${node}`, region, () => this.lists[region].push(node) - 1);
   }
 
+  /** True where a node that does not vary with the row has a place. */
+  has(node: number): boolean {
+    return this.places.has(`node ${node}`);
+  }
+
   /** The place of a factor per cycle. */
   weight(values: Float64Array, number: number): number {
     return this.placed(`weight ${number}`, "cycle", () => this.lists.cycle.push(-this.weights.push(values)) - 1);

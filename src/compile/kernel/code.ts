@@ -106,9 +106,21 @@ export class Code {
     return this;
   }
 
+  /** Pops what is on top. */
+  drop(): this {
+    this.instructions.byte(0x1a);
+    return this;
+  }
+
   /** Pushes an i32. */
   i32(value: number): this {
     this.instructions.byte(0x41).signed(value);
+    return this;
+  }
+
+  /** Pushes an f64. */
+  number(value: number): this {
+    this.instructions.byte(0x44).double(value);
     return this;
   }
 

@@ -1,0 +1,56 @@
+import { log } from "../../numerics/log.ts";
+import { byCycle } from "../graph.ts";
+import type { ArrayFunction } from "./array-functions.ts";
+import type { Lens } from "./lens.ts";
+import { within } from "./ranges.ts";
+import { widest } from "./within-range.ts";
+
+/**
+ * A node that is computed over arrays, not in passing: which function does it, the node that its array takes, a second
+ * one where the function has a second array, and the base of powers that share one.
+ */
+export interface Deep {
+  readonly name: ArrayFunction | `table ${number}`;
+  readonly of: number;
+  readonly beside: number | null;
+  readonly base: number | null;
+}
+
+/** How a node is computed over arrays, or null where it is computed in passing. */
+export function deepForm(lens: Lens, number: number): Deep | null {
+  const node = lens.op(number);
+  const [first = 0, second = 0] = lens.operands(number);
+  const one = (name: ArrayFunction): Deep => ({ name, of: first, beside: null, base: null });
+  switch (node.op) {
+    case "exp":
+      return one(within(lens.range(first), -widest, widest) ? "exp within range" : "exp");
+    case "expm1": {
+      const range = lens.range(first);
+      if (!within(range, -widest, widest)) return one("expm1");
+      return one(range.low > 0 || range.high < 0 ? "expm1 within range, not 0" : "expm1 within range");
+    }
+    case "log":
+    case "log1p":
+      return one(node.op);
+    case "power":
+      return isPowerWithin(lens, first, second)
+        ? { name: "power within range", of: second, beside: null, base: first }
+        : { name: "power", of: second, beside: first, base: null };
+    case "table":
+      return { name: `table ${node.table}`, of: first, beside: second, base: null };
+    default:
+      return null;
+  }
+}
+
+/** True for powers of a positive base that is the same in all cycles, where nothing can overflow or vanish. */
+function isPowerWithin(lens: Lens, base: number, exponent: number): boolean {
+  if ((lens.sight.axes[base]! & byCycle) !== 0) return false;
+  const range = lens.range(base);
+  if (!within(range, Number.MIN_VALUE, Number.MAX_VALUE)) return false;
+  if (!within(lens.range(exponent), -(2 ** 64), 2 ** 64)) return false;
+  const size = Math.max(...[range.low, range.high].map((value) => Math.abs(log(value))));
+  const power = Math.max(...[lens.range(exponent)].flatMap(({ low, high }) => [Math.abs(low), Math.abs(high)]));
+  // the product is rounded after one of its factors is cut to half its digits
+  return size * power * (1 + 2 ** -20) < widest;
+}

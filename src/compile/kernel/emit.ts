@@ -1,0 +1,177 @@
+import type { Demand } from "../graph.ts";
+import { byGroup, ranges } from "../graph.ts";
+import { type Plan, type Transfer, transfersOf } from "../plan.ts";
+import { ArrayFunctions, pairsPerTurn } from "./array-functions.ts";
+import { Driver, type GroupRows, type Steps } from "./driver.ts";
+import { Frame, type Workspace } from "./frame.ts";
+import type { Ground } from "./ground.ts";
+import { Lens, type Sight, type Source } from "./lens.ts";
+import { tableBytes, writeTables } from "./log-tables.ts";
+import { Loops } from "./loops.ts";
+import { Functions, moduleBytes } from "./module.ts";
+import { within } from "./ranges.ts";
+import { Stages, type Task } from "./stages.ts";
+import { TableFunctions } from "./table-functions.ts";
+
+/** What a kernel is made for: a plan as one run sees it, and the workspace in which the run keeps its lanes. */
+export interface Assignment {
+  readonly plan: Plan;
+  readonly sight: Sight;
+  readonly workspace: Workspace;
+  readonly rows: GroupRows;
+  /** Where the factor per cycle of a tally lies. */
+  weight(tally: number): Source;
+}
+
+/** A module that takes pairs of lanes through a plan: `run(16 * p)` for pair `p`. */
+export interface Kernel {
+  readonly bytes: Uint8Array;
+  readonly pages: number;
+  /** Address of the workspace, which the run fills and reads. */
+  readonly workspaceAt: number;
+  /** Writes what the functions read, once. */
+  write(memory: ArrayBufferLike): void;
+}
+
+const page = 65536;
+
+/** Bytes of arrays by cycle that stay in the nearest cache beside everything else. */
+const arrayBytes = 16384;
+/** Cycles taken together: fewer cost calls, more do not save any. */
+const leastCycles = 8;
+const mostCycles = 64;
+
+/**
+ * The kernel of a plan: for each transfer the stages of what it computes, then flows, sums and counts, cycle upon cycle,
+ * in the order of operations of the lane evaluator. Its memory:
+ *
+ * ```
+ * tables of exp and log | tables of the model | workspace of the lanes | arrays by cycle | frame of a pair
+ * ```
+ */
+export function emitKernel({ plan, sight, workspace, rows, weight }: Assignment): Kernel {
+  const lens = new Lens(sight);
+  const functions = new Functions();
+  const staged = [...transfersOf(plan)].map((transfer) => ({
+    transfer,
+    ...stagesOf(lens, plan, transfer, workspace.groups),
+  }));
+  const regions = staged.flatMap(({ shared, own }) => [...(shared?.regions ?? []), ...own.regions]);
+  const names = regions.flatMap(({ deep }) => (deep === null ? [] : [deep.name]));
+  const wanted = new Set(names.flatMap((name) => (name.startsWith("table ") ? [Number(name.slice(6))] : [])));
+  const tables = new TableFunctions(functions, sight.tables, wanted, tableBytes);
+  const workspaceAt = aligned(tables.end);
+  const arraysAt = aligned(workspaceAt + 8 * workspace.length);
+  const longest = longestRuns(plan);
+  const cycles = new Map<Transfer, number>();
+  let frameAt = arraysAt;
+  for (const { transfer, shared, own } of staged) {
+    const all = [...(shared?.regions ?? []), ...own.regions];
+    const count = cyclesTogether(
+      all.reduce((sum, { slots }) => sum + slots, 0),
+      longest.get(transfer)!,
+    );
+    cycles.set(transfer, count);
+    let at = arraysAt;
+    for (const region of all) {
+      region.address = at;
+      at += 16 * (count * region.slots + pairsPerTurn);
+    }
+    frameAt = Math.max(frameAt, at);
+  }
+  const sets = Math.max(0, ...staged.map(({ transfer }) => transfer.sets.length));
+  const frame = new Frame(plan.states + sets, plan.tallies.length);
+  const ground: Ground = { lens, workspace, workspaceAt, frame, frameAt, weight };
+  const loops = new Loops(ground, functions, new ArrayFunctions(functions, 0), tables);
+  const steps = new Map(
+    staged.map(({ transfer, shared, own }): readonly [Transfer, Steps] => [
+      transfer,
+      {
+        shared: shared === null ? null : loops.sequence(shared, null, false),
+        own: loops.sequence(own, shared, true),
+        cycles: cycles.get(transfer)!,
+      },
+    ]),
+  );
+  const driver = new Driver(plan, ground, functions, steps, rows, frameAt + frame.rows.bytes);
+  driver.run();
+  const pages = Math.ceil(driver.end / page);
+  return {
+    bytes: moduleBytes(functions.list, { least: pages, most: pages, shared: false }),
+    pages,
+    workspaceAt,
+    write(memory) {
+      writeTables(memory, 0);
+      tables.write(memory);
+    },
+  };
+}
+
+/** The stages of a transfer: what all groups share, where there are groups and they share something, and the rest. */
+function stagesOf(
+  lens: Lens,
+  plan: Plan,
+  transfer: Transfer,
+  groups: number,
+): { readonly shared: Stages | null; readonly own: Stages } {
+  const isShared = (node: number): boolean =>
+    groups > 1 && lens.isLate(node) && (lens.sight.axes[node]! & byGroup) === 0;
+  const checks = checksOf(lens, transfer);
+  const own = new Stages(
+    lens,
+    (node) => lens.isLate(node) && !isShared(node),
+    lastTasks(plan, transfer),
+    checks.filter(({ node }) => !isShared(node)),
+  );
+  const sharedChecks = checks.filter(({ node }) => isShared(node));
+  if (own.borrowed.size + sharedChecks.length === 0) return { shared: null, own };
+  const offers = [...own.borrowed].map((node): Task => ({ does: "offer", node }));
+  return { shared: new Stages(lens, isShared, offers, sharedChecks), own };
+}
+
+/** Flows, sums of closing rows and counts, in the order in which the lane evaluator has them. */
+function lastTasks(plan: Plan, { flows, writes, closingSets, sets, counts }: Transfer): readonly Task[] {
+  const byTarget = new Map(writes.map((target) => [target, flows.filter((flow) => flow.target === target)]));
+  return [
+    ...[...byTarget].map(([target, list]): Task => ({ does: "move", target, flows: list })),
+    ...closingSets.map((k): Task => ({ does: "sum", row: plan.states + k, members: sets[k]! })),
+    ...counts.map((count): Task => ({ does: "count", count })),
+  ];
+}
+
+/** Demands on values that cycles compute, each once, but for those that the ranges of the values answer. */
+function checksOf(lens: Lens, { checks }: Transfer): readonly { readonly node: number; readonly demand: Demand }[] {
+  const found = new Map<string, { node: number; demand: Demand }>();
+  for (const { guard } of checks) {
+    const node = lens.op(guard);
+    if (node.op !== "guard") throw new Error(`node ${guard} is no guard`);
+    const of = lens.node(node.of);
+    const [low, high] = ranges[node.demand];
+    if (lens.isLate(of) && !within(lens.range(of), low, high))
+      found.set(`${node.demand} ${of}`, { node: of, demand: node.demand });
+  }
+  return [...found.values()];
+}
+
+/** The longest run of cycles of each transfer. */
+function longestRuns({ segments, last }: Plan): ReadonlyMap<Transfer, number> {
+  const longest = new Map<Transfer, number>();
+  const run = (transfer: Transfer, cycles: number): void => {
+    longest.set(transfer, Math.max(cycles, longest.get(transfer) ?? 0));
+  };
+  for (const { from, to, instants, transfer } of segments) {
+    run(transfer, to - from);
+    for (const step of instants) run(step.transfer, 1);
+  }
+  if (last !== null) run(last, 1);
+  return longest;
+}
+
+function cyclesTogether(slots: number, longest: number): number {
+  const fitting = Math.floor(arrayBytes / (16 * Math.max(1, slots)));
+  return Math.min(longest, Math.max(leastCycles, Math.min(mostCycles, fitting)));
+}
+
+function aligned(address: number): number {
+  return (address + 63) & -64;
+}

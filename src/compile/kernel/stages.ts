@@ -1,0 +1,221 @@
+import type { Demand } from "../graph.ts";
+import type { Count, Flow } from "../plan.ts";
+import type { Deep } from "./deep.ts";
+import { deepForm } from "./deep.ts";
+import type { Lens } from "./lens.ts";
+
+/** Something a loop over cycles does: from some values, with an effect. */
+export type Task =
+  /** Leaves a value in an array. */
+  | { readonly does: "keep"; readonly node: number; readonly at: Slot }
+  /** Sees to it that a value is computed, for those who come later. */
+  | { readonly does: "offer"; readonly node: number }
+  | { readonly does: "check"; readonly node: number; readonly demand: Demand }
+  | { readonly does: "move"; readonly target: number; readonly flows: readonly Flow[] }
+  | { readonly does: "sum"; readonly row: number; readonly members: readonly number[] }
+  | { readonly does: "count"; readonly count: Count };
+
+/** An array of values by cycle, `slots` of them side by side, which a function may change in place. */
+export interface Region {
+  /** The function, and the second array it takes; null where values only wait. */
+  readonly deep: Deep | null;
+  readonly beside: Region | null;
+  slots: number;
+  /** Address in the kernel's memory, when it is known. */
+  address: number;
+}
+
+/** A place in a region. */
+export interface Slot {
+  readonly region: Region;
+  readonly slot: number;
+}
+
+/** A body of moderate size: what one loop over cycles does. */
+export interface Part {
+  readonly tasks: Task[];
+  /** How often each node that it computes is used in it. */
+  readonly uses: Map<number, number>;
+}
+
+/** A stage: its loops, then functions over the arrays they leave. */
+export interface Stage {
+  readonly parts: Part[];
+  readonly regions: readonly Region[];
+}
+
+/** Nodes and terms a part takes in before another begins. */
+const partSize = 600;
+
+/** The nodes that a task reads. */
+export function nodesOf(task: Task): readonly number[] {
+  switch (task.does) {
+    case "move":
+      return task.flows.map((flow) => flow.coefficient);
+    case "sum":
+      return [];
+    case "count":
+      return task.count.terms.map((term) => term.coefficient);
+    default:
+      return [task.node];
+  }
+}
+
+/**
+ * Cuts what a transfer computes into stages. Functions that are worth a loop of their own stand between stages: what
+ * they are applied to is left in arrays, for as many cycles as are taken together. All other nodes are computed where
+ * they are first needed, and wait in an array where later parts need them too.
+ */
+export class Stages {
+  readonly stages: readonly Stage[];
+  /** All arrays. */
+  readonly regions: Region[] = [];
+  /** Late nodes of others that these stages read. */
+  readonly borrowed = new Set<number>();
+  private readonly lens: Lens;
+  private readonly isOwn: (node: number) => boolean;
+  private readonly levels = new Map<number, number>();
+  private readonly forms = new Map<number, Deep | null>();
+  private readonly slots = new Map<number, Slot>();
+  private readonly parts = new Map<number, Part>();
+  private readonly waiting: Region = { deep: null, beside: null, slots: 0, address: 0 };
+
+  /** `isOwn` tells the late nodes that these stages compute; `last` are the tasks of the last stage. */
+  constructor(
+    lens: Lens,
+    isOwn: (node: number) => boolean,
+    last: readonly Task[],
+    checks: readonly { readonly node: number; readonly demand: Demand }[],
+  ) {
+    this.lens = lens;
+    this.isOwn = isOwn;
+    this.regions.push(this.waiting);
+    const asked = [...last.flatMap(nodesOf), ...checks.map(({ node }) => node)].map((node) => lens.node(node));
+    const levels = [0, ...asked.map((node) => this.levelAfter(node))];
+    const count = Math.max(...levels) + 1;
+    const keeps = this.keeps();
+    const stages = Array.from({ length: count }, (_, s) => {
+      const tasks = [...(keeps.get(s)?.tasks ?? []), ...(s === count - 1 ? last : [])];
+      return { parts: this.cut(tasks), regions: keeps.get(s)?.regions ?? [] };
+    });
+    for (const { node, demand } of checks) this.check(stages, lens.node(node), demand);
+    this.stages = stages;
+  }
+
+  /** The place where a value waits, or is left by a function; undefined where the part at hand computes it. */
+  slot(node: number): Slot | undefined {
+    return this.slots.get(node);
+  }
+
+  /** True where a part computes a node, which may be left for others. */
+  computes(part: Part, node: number): boolean {
+    return this.parts.get(node) === part;
+  }
+
+  /** The level of the stage in which a value is there to be read. */
+  private levelAfter(node: number): number {
+    if (!this.isOwn(node)) return 0;
+    return this.level(node) + (this.form(node) === null ? 0 : 1);
+  }
+
+  private level(node: number): number {
+    const known = this.levels.get(node);
+    if (known !== undefined) return known;
+    const found = Math.max(0, ...this.lens.operands(node).map((operand) => this.levelAfter(operand)));
+    this.levels.set(node, found);
+    return found;
+  }
+
+  private form(node: number): Deep | null {
+    const known = this.forms.get(node);
+    if (known !== undefined) return known;
+    const found = deepForm(this.lens, node);
+    this.forms.set(node, found);
+    return found;
+  }
+
+  /** By level, what must be left for functions. Nodes seen so far are all there are. */
+  private keeps(): ReadonlyMap<number, { readonly tasks: Task[]; readonly regions: Region[] }> {
+    const byLevel = new Map<number, { tasks: Task[]; regions: Region[] }>();
+    const byKey = new Map<string, Region>();
+    for (const [node, level] of [...this.levels].sort(([a], [b]) => a - b)) {
+      const deep = this.form(node);
+      if (deep === null) continue;
+      const stage = byLevel.get(level) ?? { tasks: [], regions: [] };
+      byLevel.set(level, stage);
+      const key = `${level} ${deep.name} ${deep.base}`;
+      let region = byKey.get(key);
+      if (region === undefined) {
+        const beside = deep.beside === null ? null : this.region(null, null);
+        region = this.region(deep, beside);
+        byKey.set(key, region);
+        stage.regions.push(region);
+      }
+      const slot = region.slots++;
+      this.slots.set(node, { region, slot });
+      stage.tasks.push({ does: "keep", node: deep.of, at: { region, slot } });
+      if (region.beside === null) continue;
+      region.beside.slots = region.slots;
+      stage.tasks.push({ does: "keep", node: deep.beside!, at: { region: region.beside, slot } });
+    }
+    return byLevel;
+  }
+
+  private region(deep: Deep | null, beside: Region | null): Region {
+    const region = { deep, beside, slots: 0, address: 0 };
+    this.regions.push(region);
+    return region;
+  }
+
+  private cut(tasks: readonly Task[]): Part[] {
+    const parts: Part[] = [];
+    let size = Number.POSITIVE_INFINITY;
+    for (const task of tasks) {
+      if (size >= partSize) {
+        parts.push({ tasks: [], uses: new Map() });
+        size = 0;
+      }
+      size += 2 * nodesOf(task).length + this.add(parts.at(-1)!, task);
+    }
+    return parts;
+  }
+
+  /** Adds a task to a part; returns how many nodes the part computes for it. */
+  private add(part: Part, task: Task): number {
+    part.tasks.push(task);
+    const before = part.uses.size;
+    for (const node of nodesOf(task)) this.use(part, this.lens.node(node));
+    if (task.does === "offer") this.wait(this.lens.node(task.node));
+    return part.uses.size - before;
+  }
+
+  private use(part: Part, node: number): void {
+    if (!this.isOwn(node)) {
+      if (this.lens.isLate(node)) this.borrowed.add(node);
+      return;
+    }
+    if (this.form(node) !== null) return;
+    const known = this.parts.get(node);
+    if (known !== undefined && known !== part) {
+      this.wait(node);
+      return;
+    }
+    part.uses.set(node, (part.uses.get(node) ?? 0) + 1);
+    if (known === part) return;
+    this.parts.set(node, part);
+    for (const operand of this.lens.operands(node)) this.use(part, operand);
+  }
+
+  private wait(node: number): void {
+    if (this.form(node) !== null || this.slots.has(node)) return;
+    this.slots.set(node, { region: this.waiting, slot: this.waiting.slots++ });
+  }
+
+  /** Puts a check where its value is computed; what nobody else needs is computed last. */
+  private check(stages: readonly Stage[], node: number, demand: Demand): void {
+    const last = stages.at(-1)!.parts;
+    const part = this.parts.get(node) ?? last.at(-1) ?? { tasks: [], uses: new Map() };
+    if (last.length === 0) last.push(part);
+    this.add(part, { does: "check", node, demand });
+  }
+}

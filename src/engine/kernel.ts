@@ -1,0 +1,92 @@
+import { emitKernel } from "../compile/kernel/emit.ts";
+import type { Instantiate } from "../compile/kernel/module.ts";
+import { type Range, rangeOf } from "../compile/kernel/ranges.ts";
+import { byDraw } from "../compile/graph.ts";
+import type { Plan } from "../compile/plan.ts";
+import type { Program } from "../compile/program.ts";
+import { noteRow, tallyRow } from "./assembly.ts";
+import type { Lanes } from "./lanes.ts";
+import type { View } from "./view.ts";
+
+/** Terms of sums, times cycles and lanes, that take about as long in lanes as a kernel takes to be made. */
+const leastTerms = 2_000_000;
+
+/** True where so many lanes make up for the time it takes to emit and compile a plan's kernel. */
+export function kernelPays({ segments }: Plan, lanes: number): boolean {
+  const terms = segments.reduce((sum, { from, to, transfer }) => {
+    const { flows, counts, checks } = transfer;
+    const each = flows.length + checks.length + counts.reduce((count, one) => count + one.terms.length, 0);
+    return sum + (to - from) * each;
+  }, 0);
+  return terms * lanes >= leastTerms;
+}
+
+/** The range of each component over all rows, found when one is first asked for. */
+export function rangesOfComponents(rows: Float64Array, width: number): (component: number) => Range {
+  let ranges: readonly Range[] | undefined;
+  const find = (): readonly Range[] =>
+    Array.from({ length: width }, (_, component) => {
+      const column = function* (): Generator<number> {
+        for (let k = component; k < rows.length; k += width) yield rows[k]!;
+      };
+      return rangeOf(column());
+    });
+  return (component) => {
+    ranges ??= find();
+    return ranges[component]!;
+  };
+}
+
+/**
+ * Lets lanes follow a kernel of their plan from now on; not a bit of what they find changes. `components` gives the
+ * range of a component over all rows of the run.
+ */
+export function followKernel(
+  program: Program,
+  plan: Plan,
+  view: View,
+  lanes: Lanes,
+  components: (component: number) => Range,
+  instantiate: Instantiate,
+): void {
+  const { workspace } = lanes;
+  const kernel = emitKernel({
+    plan,
+    workspace,
+    sight: {
+      graph: plan.graph,
+      tables: program.tables,
+      axes: view.axes,
+      resolved: (node) => view.resolved(node),
+      operands: (node) => view.operands(node),
+      source: (node) => lanes.source(node),
+      range(number) {
+        const axes = view.axes[number]!;
+        if (axes === 0) return rangeOf([view.constant(number)]);
+        const node = plan.graph.nodes[number]!;
+        if (node.op === "component") return components(node.component);
+        return (axes & byDraw) === 0 && lanes.knows(number) ? rangeOf(numbersOf(lanes, number)) : null;
+      },
+    },
+    rows: { note: noteRow, tally: (tally) => tallyRow(plan, tally) },
+    weight: (tally) => lanes.factor(tally),
+  });
+  const { memory, exports } = instantiate(kernel.bytes, kernel.pages);
+  kernel.write(memory);
+  const run = exports["run"]!;
+  lanes.follow(new Float64Array(memory, kernel.workspaceAt, workspace.length), (count) => {
+    for (let lane = 0; lane < count; lane += 2) run(8 * lane);
+  });
+}
+
+/** All values of a node that serves all lanes, over cycles and groups. */
+function* numbersOf(lanes: Lanes, node: number): Generator<number> {
+  const { workspace, numbers } = lanes;
+  const { region, position } = lanes.source(node);
+  const { at, counts, groups, cycles } = workspace;
+  if (region === "cycle")
+    for (let c = 0; c <= cycles; c++) yield numbers[at.cycle + c * counts.cycle + position]!;
+  if (region === "group") for (let g = 0; g < groups; g++) yield numbers[at.group + g * counts.group + position]!;
+  if (region === "groupCycle")
+    for (let k = 0; k < groups * (cycles + 1); k++) yield numbers[at.groupCycle + k * counts.groupCycle + position]!;
+}
