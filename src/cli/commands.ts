@@ -1,8 +1,9 @@
 import { inputError } from "../errors.ts";
 import { findCase, folderFiles, fromHere, writeLines } from "../host/files.ts";
 import { drawLines } from "../report/draws-csv.ts";
-import { inputsTable, unreadInputs } from "../report/inputs-table.ts";
+import { inputsTable } from "../report/inputs-table.ts";
 import { type QuestionId, questions, type ResultDocument } from "../report/result.ts";
+import { structureSummary } from "../report/structure-summary.ts";
 import { structureText } from "../report/structure-text.ts";
 import { tableText } from "../report/table-text.ts";
 import { editorSchema } from "../schema/editor-schema.ts";
@@ -36,17 +37,9 @@ export function check(
   const found = files.map((file) => {
     return withFile(file, options, ({ program, expansion, sampler }) => ({
       file,
-      scenario: program.scenario.data.scenario,
-      model: program.model.data.model,
-      strategies: program.analysis.compare.map((s) => program.strategies[s]!.id),
-      groups: program.groups.length,
-      inputs: program.components.length,
-      states: expansion.states.length,
-      cycles: program.grid.cycles,
+      ...structureSummary(program, expansion, sampler.laws.warnings),
       ...(options.structure ? { structure: structureText(program, expansion) } : {}),
       ...(options.inputs ? { inputTable: inputsTable(program, sampler.laws) } : {}),
-      unused: unreadInputs(program),
-      warnings: sampler.laws.warnings,
     }));
   });
   if (options.json) {

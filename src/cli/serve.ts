@@ -16,19 +16,22 @@ export const usualAddress = { port: 8417, host: "127.0.0.1" } as const;
  * address is said. Throws `ListenError`, root-missing, and what `first` throws.
  */
 export async function serve(options: ServeOptions, io: Io, first: () => void = () => {}): Promise<void> {
-  const failed = new AbortController();
+  const end = new AbortController();
+  const asked = io.stop();
+  if (asked.aborted) end.abort();
+  else asked.addEventListener("abort", () => end.abort(), { once: true });
   const { url, closed } = await listen({
     root: options.root ?? ".",
     port: options.port,
     host: options.host,
-    stop: AbortSignal.any([io.stop(), failed.signal]),
+    stop: end.signal,
     log: (line) => io.err(`${line}\n`),
   });
   try {
     first();
     io.out(`Steelyard listens on ${url}\n`);
   } catch (error) {
-    failed.abort();
+    end.abort();
     throw error;
   } finally {
     await closed;

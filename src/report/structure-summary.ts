@@ -1,6 +1,7 @@
 import type { Expansion } from "../compile/expand.ts";
 import type { Program } from "../compile/program.ts";
-import { structureText } from "./structure-text.ts";
+import { unreadInputs } from "./inputs-table.ts";
+import type { ResultMeta } from "./result.ts";
 
 /** What a scenario holds, as a check tells it. */
 export interface StructureSummary {
@@ -13,10 +14,18 @@ export interface StructureSummary {
   /** Number of joint states, death apart. */
   readonly states: number;
   readonly cycles: number;
+  /** Inputs that nothing reads. */
+  readonly unused: readonly string[];
+  /** Where evidence does not quite say what its distribution says. */
+  readonly warnings: ResultMeta["warnings"];
 }
 
 /** The summary of a checked scenario; strategies are those compared. */
-export function structureSummary(program: Program, expansion: Expansion): StructureSummary {
+export function structureSummary(
+  program: Program,
+  expansion: Expansion,
+  warnings: ResultMeta["warnings"],
+): StructureSummary {
   return {
     scenario: program.scenario.data.scenario,
     model: program.model.data.model,
@@ -25,13 +34,7 @@ export function structureSummary(program: Program, expansion: Expansion): Struct
     inputs: program.components.length,
     states: expansion.states.length,
     cycles: program.grid.cycles,
+    unused: unreadInputs(program),
+    warnings,
   };
-}
-
-/** The summary with the expanded structure in words. */
-export function structureDetail(
-  program: Program,
-  expansion: Expansion,
-): StructureSummary & { readonly structure: string } {
-  return { ...structureSummary(program, expansion), structure: structureText(program, expansion) };
 }

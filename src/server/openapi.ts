@@ -161,6 +161,8 @@ function answerSchemas(ids: readonly string[]): Json {
       inputs: whole,
       states: whole,
       cycles: whole,
+      unused: list(text),
+      warnings: list(record({ key: text, text })),
       structure: text,
     }),
     ResultDocument: record(
@@ -177,6 +179,7 @@ function answerSchemas(ids: readonly string[]): Json {
           generated: textOrNull,
           invented: { type: "boolean" },
           cautions: list(text),
+          warnings: list(record({ key: text, text })),
         }),
         answers: { type: "object", properties: Object.fromEntries(ids.map((id) => [id, answer])) },
         trace: { type: "object" },

@@ -58,6 +58,23 @@ describe("the OpenAPI document", () => {
     for (const { status } of Object.values(problemKinds)) expect(told).toContain(String(status));
   });
 
+  test("names the keys of what the server answers", async () => {
+    const { components } = await documentOf();
+    const server = testServer();
+    const answers = {
+      Health: await jsonOf(server.get("/api/health")),
+      ScenarioRegister: await jsonOf(server.get(`/api/scenarios/${hiv}`)),
+      StructureSummary: await jsonOf(server.post("/api/checks", { scenario: hiv })),
+      ResultDocument: await jsonOf(server.post("/api/runs", { scenario: hiv, draws: 40, trace: true })),
+      Problem: await jsonOf(server.post("/api/runs", { scenario: "none" })),
+    };
+    for (const [name, answer] of Object.entries(answers))
+      expect(Object.keys(components.schemas[name].properties).sort(), name).toEqual(Object.keys(answer).sort());
+    const { properties } = components.schemas.ResultDocument;
+    expect(Object.keys(properties.meta.properties).sort()).toEqual(Object.keys(answers.ResultDocument.meta).sort());
+    expect(Object.keys(properties.answers.properties)).toEqual(Object.keys(answers.ResultDocument.answers));
+  });
+
   test("asks for what the server asks for", async () => {
     const { components } = await documentOf();
     const { RunRequest, Changes } = components.schemas;

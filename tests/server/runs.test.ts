@@ -54,6 +54,8 @@ describe("a run", () => {
       inputs: 18,
       states: 3,
       cycles: 20,
+      unused: [],
+      warnings: expect.any(Array),
       structure: expect.stringContaining("progression: chance [stage A]"),
     });
   });

@@ -1,5 +1,6 @@
 import { Hono } from "hono";
-import { structureDetail } from "../../report/structure-summary.ts";
+import { structureSummary } from "../../report/structure-summary.ts";
+import { structureText } from "../../report/structure-text.ts";
 import { runRequest } from "../body.ts";
 import type { ServerParts } from "../parts.ts";
 import type { RunDesk } from "../run-desk.ts";
@@ -10,8 +11,9 @@ export function checkRoutes(parts: ServerParts, desk: RunDesk): Hono {
     const request = await runRequest(c, parts.limits.bodyBytes);
     const leave = desk.place();
     try {
-      const { program, expansion } = desk.study(request);
-      return c.json(structureDetail(program, expansion));
+      const { program, expansion, sampler } = desk.study(request);
+      const summary = structureSummary(program, expansion, sampler.laws.warnings);
+      return c.json({ ...summary, structure: structureText(program, expansion) });
     } finally {
       leave();
     }
