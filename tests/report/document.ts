@@ -61,9 +61,9 @@ const scenario = `
     quality: { mean: 0.8, se: 0.04, source: invented }
 `;
 
-/** The files of that case, with a check that its author wrote for the author's own price. */
+/** The files of that case, with a check that its author wrote for the author's own values. */
 export function checkedFiles(): FileSource {
-  return caseFiles(model, `${scenario}\n  expect: { price_of_the_tender: price < 1000 EUR }`);
+  return caseFiles(model, `${scenario}\n  expect: { within_budget: cost.new < 5000 EUR }`);
 }
 
 /** A small case with everything an answer can have: two pathways, two bearers, spread; answered with some draws. */

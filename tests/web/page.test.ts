@@ -168,14 +168,14 @@ describe.skipIf(browserPath === undefined)("the page", () => {
     const own = await startBench(root);
     try {
       const { page } = await own.open("/");
-      await page.getByLabel("Price of the device, value", { exact: true }).fill("1600");
+      await page.getByLabel("Price of the device, value", { exact: true }).fill("9000");
       await page.getByRole("button", { name: "Run", exact: true }).click();
       await page.waitForSelector(".refusal-summary");
-      expect(await textOf(page, ".refusal-summary li")).toMatch(/expectation price_of_the_tender failed/);
+      expect(await textOf(page, ".refusal-summary li")).toMatch(/expectation within_budget failed/);
       await page.getByRole("button", { name: "Run without it" }).click();
       await upToDate(page);
       expect(await textOf(page, ".lead .caution p:last-child")).toBe(
-        "Run without the scenario's own checks: price_of_the_tender.",
+        "Run without the scenario's own checks: within_budget.",
       );
     } finally {
       await own.close();
