@@ -20,7 +20,7 @@ export async function answered(
 ): Promise<Response> {
   const { signal } = c.req.raw;
   const request = await runRequest(c, parts.limits.bodyBytes);
-  const leave = desk.place();
+  const leave = await desk.place(signal);
   let isStream = false;
   try {
     const study = desk.study(request);

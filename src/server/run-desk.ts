@@ -12,9 +12,10 @@ export class Cancelled extends Error {}
 /** Where requests for work take a place: so many at once, no queue behind them. */
 export interface RunDesk {
   /**
-   * A place for one piece of work; call what comes back to give it up. Throws a busy refusal when all are taken.
+   * A place for one piece of work; call what comes back to give it up. Throws a busy refusal when all are taken, and
+   * `Cancelled` where `signal` says that nobody waits any more.
    */
-  place(): () => void;
+  place(signal: AbortSignal): Promise<() => void>;
   /** The study of a request. Throws its mistakes. */
   study(request: RunRequest): Study;
   /** How the request wants the study run. Throws a refusal where that is too much work. */
@@ -35,17 +36,22 @@ const retryAfterSeconds = "2";
 export function runDesk(parts: ServerParts, shelf: CaseShelf): RunDesk {
   let taken = 0;
   return {
-    place() {
+    async place(signal) {
       if (taken >= parts.limits.places) {
         const detail = `${parts.limits.places} runs are under way; ask again in ${retryAfterSeconds} seconds`;
         throw new Refusal("busy", detail, { headers: { "retry-after": retryAfterSeconds } });
       }
       taken += 1;
-      let held = true;
-      return () => {
-        if (held) taken -= 1;
-        held = false;
+      let isHeld = true;
+      const leave = (): void => {
+        if (isHeld) taken -= 1;
+        isHeld = false;
       };
+      // who has gone meanwhile is noticed before anything is read for them
+      await parts.pause();
+      if (!signal.aborted) return leave;
+      leave();
+      throw new Cancelled("nobody waits for this request");
     },
     study: (request) => askedStudy(request, parts.files(), shelf),
     options(request, study) {

@@ -21,7 +21,7 @@ const hasWrk = (() => {
 if (!hasWrk) process.stdout.write("load tests are skipped: the load generator wrk is not installed\n");
 
 const connections = 200;
-const seconds = 2;
+const seconds = 3;
 
 /** A script that sends one request and counts answers by status. */
 const script = (method: string, body: string): string => `

@@ -8,8 +8,9 @@ import type { RunDesk } from "../run-desk.ts";
 /** `POST /checks`: compiles and expands; what the scenario holds, or its mistakes. */
 export function checkRoutes(parts: ServerParts, desk: RunDesk): Hono {
   return new Hono().post("/checks", async (c) => {
+    const { signal } = c.req.raw;
     const request = await runRequest(c, parts.limits.bodyBytes);
-    const leave = desk.place();
+    const leave = await desk.place(signal);
     try {
       const { program, expansion, sampler } = desk.study(request);
       const summary = structureSummary(program, expansion, sampler.laws.warnings);
