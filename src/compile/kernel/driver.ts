@@ -88,7 +88,11 @@ export class Driver {
       }
       if (transfer.entrySets.length > 0) code.i32(frame).call(this.entry(transfer));
       code.i32(1).i32(at);
-      code.i32(place(this.groupCycles(cycle), g)).i32(place(this.groups, g)).i32(frame).call(own);
+      code
+        .i32(place(this.groupCycles(cycle), g))
+        .i32(place(this.groups, g))
+        .i32(frame)
+        .call(own);
     }
   }
 
@@ -191,7 +195,11 @@ export class Driver {
     const { frame, frameAt, workspace } = this.ground;
     code.i32(0).constant(0).store(frameAt);
     for (const [row, at] of frame.rows.copies)
-      code.i32(0).get(0).load(this.rowAt(row)).store(frameAt + at);
+      code
+        .i32(0)
+        .get(0)
+        .load(this.rowAt(row))
+        .store(frameAt + at);
     for (const { base, at } of frame.rows.logarithms.values()) {
       code.i32(frameAt + at);
       this.base(code, base, () => code.get(0).load(this.rowAt(base.position)));

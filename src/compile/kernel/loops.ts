@@ -141,4 +141,3 @@ export class Loops {
     return this.functions.add(parameterCount, code);
   }
 }
-
