@@ -1,7 +1,7 @@
+import { byDraw } from "../compile/graph.ts";
 import { emitKernel } from "../compile/kernel/emit.ts";
 import type { Instantiate } from "../compile/kernel/module.ts";
 import { type Range, rangeOf } from "../compile/kernel/ranges.ts";
-import { byDraw } from "../compile/graph.ts";
 import type { Plan } from "../compile/plan.ts";
 import type { Program } from "../compile/program.ts";
 import { noteRow, tallyRow } from "./assembly.ts";
@@ -84,8 +84,7 @@ function* numbersOf(lanes: Lanes, node: number): Generator<number> {
   const { workspace, numbers } = lanes;
   const { region, position } = lanes.source(node);
   const { at, counts, groups, cycles } = workspace;
-  if (region === "cycle")
-    for (let c = 0; c <= cycles; c++) yield numbers[at.cycle + c * counts.cycle + position]!;
+  if (region === "cycle") for (let c = 0; c <= cycles; c++) yield numbers[at.cycle + c * counts.cycle + position]!;
   if (region === "group") for (let g = 0; g < groups; g++) yield numbers[at.group + g * counts.group + position]!;
   if (region === "groupCycle")
     for (let k = 0; k < groups * (cycles + 1); k++) yield numbers[at.groupCycle + k * counts.groupCycle + position]!;

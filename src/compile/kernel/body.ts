@@ -251,7 +251,10 @@ export class Body {
       return;
     }
     code.get(pointers.open).load(16 * opening);
-    code.get(pointers.close).load(16 * closing).lanes("add");
+    code
+      .get(pointers.close)
+      .load(16 * closing)
+      .lanes("add");
     const local = code.local("v128");
     code.tee(local);
     this.sums.set(key, local);
