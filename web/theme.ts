@@ -23,8 +23,10 @@ export const scheme = computed<Scheme>(() => {
   return systemDark.value ? "dark" : "light";
 });
 
-/** The colours in force. */
-export const palette = computed<Palette>(() => palettes[scheme.value]);
+/** The colours in force; paper is its own ground. */
+export const palette = computed<Palette>(() =>
+  printing.value ? { ...palettes.light, ground: "#FFFFFF" } : palettes[scheme.value],
+);
 
 /** Follows the machine's scheme and printing, and keeps the document's colours in step. Call once. */
 export function followScheme(): void {

@@ -56,7 +56,7 @@ export const endLabels: Plugin = {
       const y = Math.min(Math.max(end.y, chartArea.top), chartArea.bottom);
       return [{ lines: brokenName(set.label!), colour, x: chartArea.right + 2 * gap, anchor: y, y }];
     });
-    spread(labels, chartArea.bottom + lineHeight);
+    spread(labels, chartArea.bottom + 4);
     ctx.save();
     ctx.font = `${chartFont.size}px ${chartFont.family}`;
     ctx.textBaseline = "middle";

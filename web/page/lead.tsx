@@ -23,7 +23,6 @@ export function Lead({ document }: { readonly document: ResultDocument }) {
           <p class="how-sure">{sure.headline}</p>
         )}
         {sure === undefined ? <DrawButtons /> : null}
-        <StrategyKey strategies={compared.strategies} />
       </div>
       <div class="caution" role="note" aria-label="Cautions">
         {meta.cautions.map((text) => (
@@ -31,6 +30,7 @@ export function Lead({ document }: { readonly document: ResultDocument }) {
         ))}
         {waived.value.length === 0 ? null : <p>Run without the scenario's own checks: {waived.value.join(", ")}.</p>}
       </div>
+      <StrategyKey strategies={compared.strategies} />
     </div>
   );
 }

@@ -1,5 +1,7 @@
 import { inventedCaution } from "../../src/report/cautions.ts";
 import type { ResultDocument } from "../../src/report/result.ts";
+import { wide } from "../wide.ts";
+import { SchemeSwitch } from "./scheme-switch.tsx";
 
 /** The foot: cautions again, and what was run. */
 export function PageFoot({ document }: { readonly document: ResultDocument | null }) {
@@ -11,6 +13,7 @@ export function PageFoot({ document }: { readonly document: ResultDocument | nul
       <p>
         {meta.scenario}, model {meta.model}, Steelyard {meta.version}. <span class="hash">Hash {meta.hash}</span>
       </p>
+      {wide.value ? null : <SchemeSwitch />}
     </footer>
   );
 }

@@ -1,4 +1,5 @@
 import { yearsText } from "../../src/report/format.ts";
+import { wide } from "../wide.ts";
 import { answered, cases, openCase, opened } from "../workbench.ts";
 import { SchemeSwitch } from "./scheme-switch.tsx";
 
@@ -36,7 +37,7 @@ export function PageHead() {
           </>
         )}
       </ul>
-      <SchemeSwitch />
+      {wide.value ? <SchemeSwitch /> : null}
     </header>
   );
 }

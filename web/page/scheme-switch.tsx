@@ -8,8 +8,7 @@ export function SchemeSwitch() {
   const choice = schemeChoice.value;
   return (
     <button type="button" class="quiet scheme-switch" onClick={() => chooseScheme(next[choice])}>
-      <span class="scheme-word">Colours: </span>
-      {words[choice]}
+      Colours: {words[choice]}
     </button>
   );
 }
