@@ -3,6 +3,7 @@ import { type DesignName, drawRun } from "./analysis/draw-run.ts";
 import { checkExpectations } from "./analysis/expectations.ts";
 import { compile } from "./compile/compile.ts";
 import { type Expansion, expand, stateLabel } from "./compile/expand.ts";
+import type { Instantiate } from "./compile/kernel/module.ts";
 import type { Program } from "./compile/program.ts";
 import { evaluateReference } from "./engine/reference.ts";
 import { prepareRows } from "./engine/rows.ts";
@@ -53,6 +54,8 @@ export interface RunOptions {
   readonly draws?: number;
   readonly seed?: string;
   readonly design?: Design;
+  /** Starts WebAssembly, where the host has it: the same bits, sooner. */
+  readonly instantiate?: Instantiate;
   /** Keeps the rows of inputs, for export. */
   readonly keepRows?: boolean;
   /** Adds who is where at each boundary, from base values. */
@@ -91,12 +94,20 @@ export function* partSteps(study: Study, options: RunOptions = {}): Generator<Pr
   const seed = options.seed ?? String(runs?.seed ?? program.scenario.data.scenario);
   const design = options.design ?? runs?.design ?? "plain";
   checkDraws(study, draws, seed, design);
-  const steps = drawRun(study.sampler, prepareRows(program, study.expansion), {
-    draws,
-    seed,
-    design,
-    keepRows: options.keepRows ?? false,
-  });
+  const steps = drawRun(
+    study.sampler,
+    prepareRows(
+      program,
+      study.expansion,
+      options.instantiate === undefined ? {} : { instantiate: options.instantiate },
+    ),
+    {
+      draws,
+      seed,
+      design,
+      keepRows: options.keepRows ?? false,
+    },
+  );
   let step = steps.next();
   while (!step.done) {
     yield { done: step.value, total };

@@ -60,7 +60,7 @@ const banned: readonly (readonly [RegExp, string])[] = [
   [/\bDate\b/, "the clock is an argument"],
   [/\bconsole\b/, "the core prints nothing"],
   [/\b(setTimeout|setInterval|fetch|window|process)\b/, "the core is pure"],
-  [/\beval\b|new Function/, "no text becomes code"],
+  [/\beval\b|new Function\b/, "no text becomes code"],
 ];
 
 interface Source {

@@ -1,5 +1,6 @@
 import { inputError } from "../errors.ts";
 import { findCase, folderFiles, fromHere, writeLines } from "../host/files.ts";
+import { instantiate } from "../host/instantiate.ts";
 import { drawLines } from "../report/draws-csv.ts";
 import { inputsTable } from "../report/inputs-table.ts";
 import { type QuestionId, questions, type ResultDocument } from "../report/result.ts";
@@ -113,6 +114,7 @@ export function ask(question: QuestionId, file: string, options: RunCommandOptio
 function runOptions(options: RunCommandOptions, io: Io): RunOptions {
   const { draws, seed, design } = options;
   return {
+    instantiate,
     ...(draws === undefined ? {} : { draws }),
     ...(seed === undefined ? {} : { seed }),
     ...(design === undefined ? {} : { design }),

@@ -1,3 +1,4 @@
+import { instantiate } from "../host/instantiate.ts";
 import type { ResultDocument } from "../report/result.ts";
 import type { RunRequest } from "../schema/run-request.ts";
 import { type Progress, type RunOptions, runSteps, type Study } from "../study.ts";
@@ -55,7 +56,7 @@ export function runDesk(parts: ServerParts, shelf: CaseShelf): RunDesk {
     },
     study: (request) => askedStudy(request, parts.files(), shelf),
     options(request, study) {
-      const options = askedOptions(request);
+      const options = { ...askedOptions(request), instantiate };
       checkWork(study, options, parts.limits);
       return options;
     },
