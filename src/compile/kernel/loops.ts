@@ -1,5 +1,5 @@
 import type { ArrayFunctions } from "./array-functions.ts";
-import { emitBody } from "./body.ts";
+import { Body } from "./body.ts";
 import { Code } from "./code.ts";
 import { type Ground, Pointers, parameters } from "./ground.ts";
 import type { Functions } from "./module.ts";
@@ -80,7 +80,8 @@ export class Loops {
     const code = new Code(parameterCount);
     const inner = code.fork();
     const pointers = new Pointers(code, this.ground);
-    const note = emitBody(inner, this.ground, pointers, stages, outer, part);
+    const body = new Body(inner, this.ground, pointers, stages, outer, part);
+    body.tasks();
     const { open, close } = pointers;
     for (const [region, local] of pointers.regions) {
       code.i32(region.address);
@@ -103,7 +104,7 @@ export class Loops {
       });
       if (over === "cycle upon cycle") code.get(frame).get(open).storeInteger(0).get(frame).get(close).storeInteger(4);
     }
-    if (note !== undefined) this.leaveNote(code, note, moves);
+    if (body.note !== undefined) this.leaveNote(code, body.note, moves);
     return this.functions.add(parameterCount, code);
   }
 
