@@ -13,9 +13,11 @@ export function Compared({ document }: { readonly document: ResultDocument }) {
   return (
     <Answer question="compared" headline={compared.headline} document={document}>
       {document.meta.about === null ? null : <p class="about">{document.meta.about}</p>}
-      <Picture title="What happens on each pathway?">
-        <Pathways strategies={compared.strategies} />
-      </Picture>
+      {compared.strategies.every(({ steps }) => steps.length === 0) ? null : (
+        <Picture title="What happens on each pathway?">
+          <Pathways strategies={compared.strategies} />
+        </Picture>
+      )}
       <UseTable resources={compared.resources} strategies={compared.strategies} />
       {tables.map(({ title, ...table }) => (
         <DataTable key={title} title={title} table={table} />

@@ -2,6 +2,7 @@ import { countText, listText, yearsText } from "../../src/report/format.ts";
 import { methodNotes } from "../../src/report/method-notes.ts";
 import type { QuestionId, ResultDocument } from "../../src/report/result.ts";
 import type { Settings } from "../../src/schema/scenario.ts";
+import { calledOf } from "../called.ts";
 import { opened } from "../workbench.ts";
 import { Fold } from "./fold.tsx";
 
@@ -16,7 +17,7 @@ export function HowComputed({
   const { meta, answers } = document;
   const settings = opened.value?.effective.settings;
   const rows: readonly (readonly [string, string])[] = [
-    ["Perspective", answers.costs.perspective],
+    ["Perspective", answers.costs.perspective === "all" ? "all costs counted" : answers.costs.perspective],
     ["Horizon", `${yearsText(answers.compared.horizonYears)}, in cycles of ${yearsText(answers.compared.cycleYears)}`],
     ...(settings === undefined ? [] : settingRows(settings)),
     ["Inputs", meta.draws > 0 ? drawsText(document) : "base values, one run"],
@@ -64,7 +65,7 @@ function settingRows(settings: Settings): readonly (readonly [string, string])[]
     ["Counting rule", typeof counting === "object" ? "weights as given" : `${counting ?? "middle"} of each cycle`],
     ...(eventsAt === undefined ? [] : ([["Events at", `${eventsAt} of their cycle`]] as const)),
     ...(thresholds === undefined ? [] : ([["Thresholds", listText(thresholds.map(String))]] as const)),
-    ...(reference === undefined ? [] : ([["Compared with", reference]] as const)),
+    ...(reference === undefined ? [] : ([["Compared with", calledOf(reference)]] as const)),
     ...(money === undefined
       ? []
       : ([["Prices", `${money.unit}${money.price_year === undefined ? "" : ` of ${money.price_year}`}`]] as const)),
