@@ -36,6 +36,8 @@ async function takeView(bench: Bench, folder: string, view: (typeof views)[numbe
   await page.waitForSelector("#sure canvas", { timeout: 120_000 });
   await upToDate(page);
   await take("drawn");
+  await page.evaluate(() => document.querySelector("#worth")?.scrollIntoView());
+  await page.screenshot({ path: join(folder, `${name}-readme.png`) });
   await takeParts(page, folder, name);
   if (options.viewport.width < 1100) {
     await page.getByRole("button", { name: "Questions" }).click();

@@ -4,7 +4,7 @@ import { narrowestForLabels, spread } from "./end-labels.ts";
 
 const away = 12;
 
-/** Writes the name of each dataset that is a single point beside that point, on a halo of the ground's colour. */
+/** Writes the name of each dataset that is a single point beside that point, on a strip of the ground's colour. */
 export function pointLabels(ground: string): Plugin {
   return {
     id: "pointLabels",
@@ -22,13 +22,14 @@ export function pointLabels(ground: string): Plugin {
       });
       spread(labels, chartArea.bottom);
       ctx.textBaseline = "middle";
-      ctx.lineJoin = "round";
       for (const { text, colour, x, y, hasRoom } of labels) {
         ctx.textAlign = hasRoom ? "left" : "right";
         const at = hasRoom ? x + away : x - away;
-        ctx.strokeStyle = ground;
-        ctx.lineWidth = 5;
-        ctx.strokeText(text, at, y);
+        const { width: length } = ctx.measureText(text);
+        ctx.globalAlpha = 0.85;
+        ctx.fillStyle = ground;
+        ctx.fillRect(hasRoom ? at - 3 : at - length - 3, y - 9, length + 6, 18);
+        ctx.globalAlpha = 1;
         ctx.fillStyle = colour;
         ctx.fillText(text, at, y);
       }

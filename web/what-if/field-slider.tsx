@@ -16,7 +16,6 @@ export function FieldSlider({
   const original = Number(field.text);
   if (field.label !== "value" || !(original > 0)) return null;
   const isNumber = present.trim() !== "" && Number.isFinite(Number(present));
-  const digits = Math.max(0, 2 - Math.floor(Math.log10(original)));
   const step = 10 ** Math.floor(Math.log10(original) - 2);
   return (
     <input
@@ -27,7 +26,7 @@ export function FieldSlider({
       max={2 * original}
       step={step}
       value={isNumber ? Number(present) : original}
-      onInput={(event) => onChange(String(Number(Number(event.currentTarget.value).toFixed(digits))))}
+      onInput={(event) => onChange(event.currentTarget.value)}
     />
   );
 }
