@@ -15,9 +15,10 @@ export function indexLine(document: ResultDocument, question: QuestionId): strin
       return `${counted(compared.strategies.length, "pathway")}, ${counted(groups, "group")}, ${yearsText(compared.horizonYears)}`;
     }
     case "works": {
-      const gains = worth.pairs.map(({ deltaEffect }) => deltaEffect);
+      // base values, as in the headline of this question
+      const gains = worth.base.pairs.map(({ deltaEffect }) => deltaEffect);
       const { many } = effectName(document);
-      if (gains.length === 0) return `${effectText(worth.strategies[0]!.effect)} ${many} per person`;
+      if (gains.length === 0) return `${effectText(worth.base.strategies[0]!.effect)} ${many} per person`;
       return `${span(gains, signedEffect)} ${many} per person`;
     }
     case "costs":

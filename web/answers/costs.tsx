@@ -64,6 +64,7 @@ function LinePicture({ document }: { readonly document: ResultDocument }) {
         };
   }, [costs, strategies, reference, called, showDifferences]);
   const draw = useMemo(() => (colours: Palette) => costsByLine(chart, colours), [chart]);
+  if (costs.lines.every(({ discounted }) => Object.values(discounted).every((amount) => amount === 0))) return null;
   const shown = strategies.filter(({ id }) => chart.lines.every(({ amounts }) => amounts[id] !== undefined));
   return (
     <Picture

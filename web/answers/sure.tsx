@@ -51,19 +51,27 @@ function SurePictures({ document, sure }: { readonly document: ResultDocument; r
   );
   const drawCurves = useMemo(() => (colours: Palette) => acceptabilityCurves(curves, colours), [curves]);
   const drawCertainty = useMemo(() => (colours: Palette) => worthOfCertainty(certainty, colours), [certainty]);
+  const hasChoice = strategies.length > 1 && sure.acceptability.thresholds.length > 1;
+  const hasDoubt = hasChoice && sure.evpi.some((worthOfAll) => worthOfAll > 0);
   return (
     <>
-      <Picture title="At which threshold is which pathway the best?">
-        <StrategyKey strategies={strategies} where="narrow" />
-        <Plot shape="wide" alternative={acceptabilityText(curves)} draw={drawCurves} />
-        <p class="picture-note">
-          The broad pale band is the frontier: the share of draws in which the pathway to choose is the right one.
-        </p>
-      </Picture>
-      <Named table={byThreshold} />
-      <Picture title="What would it be worth to be certain?">
-        <Plot shape="wide" alternative={worthOfCertaintyText(certainty)} draw={drawCertainty} />
-      </Picture>
+      {hasChoice ? (
+        <>
+          <Picture title="At which threshold is which pathway the best?">
+            <StrategyKey strategies={strategies} where="narrow" />
+            <Plot shape="wide" alternative={acceptabilityText(curves)} draw={drawCurves} />
+            <p class="picture-note">
+              The broad pale band is the frontier: the share of draws in which the pathway to choose is the right one.
+            </p>
+          </Picture>
+          <Named table={byThreshold} />
+        </>
+      ) : null}
+      {hasDoubt ? (
+        <Picture title="What would it be worth to be certain?">
+          <Plot shape="wide" alternative={worthOfCertaintyText(certainty)} draw={drawCertainty} />
+        </Picture>
+      ) : null}
       <Named table={means} />
       <DataTable title="Are the draws enough?" table={sufficiencyTable(sure, strategies)} />
     </>
