@@ -21,18 +21,11 @@ export function kernelPays({ segments }: Plan, lanes: number): boolean {
   return terms * lanes >= leastTerms;
 }
 
-/** The range of each component over all rows, found when one is first asked for. */
+/** The range of each component over all rows, found when it is first asked for. */
 export function rangesOfComponents(rows: Float64Array, width: number): (component: number) => Range {
-  let ranges: readonly Range[] | undefined;
-  const find = (): readonly Range[] =>
-    Array.from({ length: width }, (_, component) => {
-      const column = function* (): Generator<number> {
-        for (let k = component; k < rows.length; k += width) yield rows[k]!;
-      };
-      return rangeOf(column());
-    });
+  const ranges: Range[] = [];
   return (component) => {
-    ranges ??= find();
+    ranges[component] ??= rangeOf(rows, component, width);
     return ranges[component]!;
   };
 }
@@ -65,7 +58,7 @@ export function followKernel(
         if (axes === 0) return rangeOf([view.constant(number)]);
         const node = plan.graph.nodes[number]!;
         if (node.op === "component") return components(node.component);
-        return (axes & byDraw) === 0 && lanes.knows(number) ? rangeOf(numbersOf(lanes, number)) : null;
+        return (axes & byDraw) === 0 && lanes.knows(number) ? rangeOfSingle(lanes, number) : null;
       },
     },
     rows: { note: noteRow, tally: (tally) => tallyRow(plan, tally) },
@@ -79,13 +72,13 @@ export function followKernel(
   });
 }
 
-/** All values of a node that serves all lanes, over cycles and groups. */
-function* numbersOf(lanes: Lanes, node: number): Generator<number> {
+/** The range of a node that serves all lanes, over cycles and groups. */
+function rangeOfSingle(lanes: Lanes, node: number): Range {
   const { workspace, numbers } = lanes;
   const { region, position } = lanes.source(node);
+  if (region !== "cycle" && region !== "group" && region !== "groupCycle") throw new Error(`node ${node} is in lanes`);
   const { at, counts, groups, cycles } = workspace;
-  if (region === "cycle") for (let c = 0; c <= cycles; c++) yield numbers[at.cycle + c * counts.cycle + position]!;
-  if (region === "group") for (let g = 0; g < groups; g++) yield numbers[at.group + g * counts.group + position]!;
-  if (region === "groupCycle")
-    for (let k = 0; k < groups * (cycles + 1); k++) yield numbers[at.groupCycle + k * counts.groupCycle + position]!;
+  const length = { cycle: cycles + 1, group: groups, groupCycle: groups * (cycles + 1) }[region];
+  const from = at[region];
+  return rangeOf(numbers.subarray(from, from + length * counts[region]), position, counts[region]);
 }

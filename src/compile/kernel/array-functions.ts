@@ -18,7 +18,7 @@ export type ArrayFunction =
   | "power within range";
 
 /** Pairs of lanes that one turn of a loop takes: arrays must have room for a whole number of turns. */
-export const pairsPerTurn = 2;
+export const pairsPerTurn = 4;
 
 /**
  * Functions over arrays of pairs of lanes, in place: one short loop for each function, in which nothing waits for the

@@ -1,5 +1,5 @@
 import type { ArrayFunctions } from "./array-functions.ts";
-import { Body } from "./body.ts";
+import { emitBody } from "./body.ts";
 import { Code } from "./code.ts";
 import { type Ground, Pointers, parameters } from "./ground.ts";
 import type { Functions } from "./module.ts";
@@ -80,8 +80,7 @@ export class Loops {
     const code = new Code(parameterCount);
     const inner = code.fork();
     const pointers = new Pointers(code, this.ground);
-    const body = new Body(inner, this.ground, pointers, stages, outer, part);
-    body.tasks();
+    const note = emitBody(inner, this.ground, pointers, stages, outer, part);
     const { open, close } = pointers;
     for (const [region, local] of pointers.regions) {
       code.i32(region.address);
@@ -104,7 +103,7 @@ export class Loops {
       });
       if (over === "cycle upon cycle") code.get(frame).get(open).storeInteger(0).get(frame).get(close).storeInteger(4);
     }
-    if (body.note !== undefined) this.leaveNote(code, body.note, moves);
+    if (note !== undefined) this.leaveNote(code, note, moves);
     return this.functions.add(parameterCount, code);
   }
 

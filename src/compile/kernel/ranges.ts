@@ -16,15 +16,16 @@ const { NEGATIVE_INFINITY, POSITIVE_INFINITY, MIN_VALUE } = Number;
 /** Anything at all. */
 export const anything: Range = { low: NEGATIVE_INFINITY, high: POSITIVE_INFINITY, nan: true };
 
-/** The range of some values. */
-export function rangeOf(values: Iterable<number>): Range {
+/** The range of values, or of every `stride`-th one from `first` on. */
+export function rangeOf(values: ArrayLike<number>, first = 0, stride = 1): Range {
   let low = POSITIVE_INFINITY;
   let high = NEGATIVE_INFINITY;
   let nan = false;
-  for (const value of values) {
+  for (let k = first; k < values.length; k += stride) {
+    const value = values[k]!;
     if (value < low) low = value;
     if (value > high) high = value;
-    if (Number.isNaN(value)) nan = true;
+    if (value !== value) nan = true;
   }
   return low <= high ? { low, high, nan } : anything;
 }
