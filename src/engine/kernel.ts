@@ -65,7 +65,7 @@ export function followKernel(
     weight: (tally) => lanes.factor(tally),
   });
   const { memory, exports } = instantiate(kernel.bytes, kernel.pages);
-  kernel.write(memory);
+  kernel.write(memory, lanes.numbers);
   const run = exports["run"]!;
   lanes.follow(new Float64Array(memory, kernel.workspaceAt, workspace.length), (count) => {
     for (let lane = 0; lane < count; lane += 2) run(8 * lane);

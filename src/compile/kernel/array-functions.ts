@@ -15,6 +15,8 @@ export type ArrayFunction =
   | "exp within range"
   | "expm1 within range"
   | "expm1 within range, not 0"
+  | "expm1 near 0"
+  | "expm1 near 0, not 0"
   | "power within range";
 
 /** Pairs of lanes that one turn of a loop takes: arrays must have room for a whole number of turns. */
@@ -92,7 +94,7 @@ export class ArrayFunctions {
         const fast = new WithinRange(code, tables);
         if (name === "exp within range") return () => fast.exp();
         if (name === "power within range") return () => fast.power(2);
-        return () => fast.expm1(name === "expm1 within range");
+        return () => fast.expm1(!name.endsWith("not 0"), name.startsWith("expm1 near 0"));
       }
     }
   }

@@ -2,6 +2,7 @@ import { log } from "../../numerics/log.ts";
 import { byCycle } from "../graph.ts";
 import type { ArrayFunction } from "./array-functions.ts";
 import type { Lens } from "./lens.ts";
+import { nearZero } from "./log-tables.ts";
 import { within } from "./ranges.ts";
 import { widest } from "./within-range.ts";
 
@@ -27,7 +28,9 @@ export function deepForm(lens: Lens, number: number): Deep | null {
     case "expm1": {
       const range = lens.range(first);
       if (!within(range, -widest, widest)) return one("expm1");
-      return one(range.low > 0 || range.high < 0 ? "expm1 within range, not 0" : "expm1 within range");
+      const signed = range.low <= 0 && range.high >= 0;
+      if (within(range, -nearZero, nearZero)) return one(signed ? "expm1 near 0" : "expm1 near 0, not 0");
+      return one(signed ? "expm1 within range" : "expm1 within range, not 0");
     }
     case "log":
     case "log1p":

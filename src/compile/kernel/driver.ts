@@ -78,7 +78,7 @@ export class Driver {
   private instant(code: Code, { firing, transfer, idleClear }: InstantStep, cycle: number): void {
     const { shared, own } = this.steps.get(transfer)!;
     const at = this.cycleAt(cycle);
-    if (shared !== null) code.i32(1).i32(at).i32(0).i32(0).i32(0).call(shared);
+    if (shared !== null) code.i32(1).i32(at).i32(0).i32(0).call(shared);
     const place = ({ first, step }: Pointer, g: number): number => first + g * step;
     for (const [g, fires] of firing.entries()) {
       const frame = place(this.frames, g);
@@ -90,7 +90,6 @@ export class Driver {
       code.i32(1).i32(at);
       code
         .i32(place(this.groupCycles(cycle), g))
-        .i32(place(this.groups, g))
         .i32(frame)
         .call(own);
     }
@@ -116,14 +115,14 @@ export class Driver {
     }
     code.loop(() => {
       code.get(count).i32(cycles).get(count).i32(cycles).integer("lessUnsigned").select().set(taken);
-      if (shared !== null) code.get(taken).get(cycle).i32(0).i32(0).i32(0).call(shared);
+      if (shared !== null) code.get(taken).get(cycle).i32(0).i32(0).call(shared);
       const groupCycles = { first: 0, step: this.groupCycles(0).step };
-      this.eachGroup(code, [groupCycles, this.groups, this.frames], (args) => {
+      this.eachGroup(code, [groupCycles, this.frames], (args) => {
         code.get(taken).get(cycle);
         args(groupCycle).call(own);
       });
       for (const [local, step] of [
-        [cycle, 8 * counts.cycle],
+        [cycle, 16 * counts.cycle],
         [groupCycle, 8 * counts.groupCycle],
       ] as const)
         code.get(taken).i32(step).integer("multiply").get(local).integer("add").set(local);
@@ -242,6 +241,12 @@ export class Driver {
         .get(rows)
         .load(lane * row)
         .store(at);
+    for (const [number, at] of frame.groupRows.singles)
+      code
+        .get(own)
+        .get(group)
+        .loadSplat(8 * number)
+        .store(at);
     for (const { base, at } of frame.groupRows.logarithms.values()) {
       code.get(own).i32(at).integer("add");
       this.base(code, base, () => code.get(rows).load(lane * base.position), group);
@@ -313,8 +318,7 @@ export class Driver {
   }
 
   private cycleAt(cycle: number): number {
-    const { at, counts } = this.ground.workspace;
-    return this.doubleAt(at.cycle + cycle * counts.cycle);
+    return this.ground.cyclesAt + 16 * cycle * this.ground.workspace.counts.cycle;
   }
 
   /** The address of a row's first lane. */

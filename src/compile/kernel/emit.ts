@@ -29,8 +29,8 @@ export interface Kernel {
   readonly pages: number;
   /** Address of the workspace, which the run fills and reads. */
   readonly workspaceAt: number;
-  /** Writes what the functions read, once. */
-  write(memory: ArrayBufferLike): void;
+  /** Writes what the functions read, once; `numbers` are those of the workspace. */
+  write(memory: ArrayBufferLike, numbers: Float64Array): void;
 }
 
 const page = 65536;
@@ -46,7 +46,7 @@ const mostCycles = 64;
  * in the order of operations of the lane evaluator. Its memory:
  *
  * ```
- * tables of exp and log | tables of the model | workspace of the lanes | arrays by cycle | frame of a pair
+ * tables of exp and log | tables of the model | workspace of the lanes | numbers by cycle | arrays by cycle | frame
  * ```
  */
 export function emitKernel({ plan, sight, workspace, rows, weight }: Assignment): Kernel {
@@ -61,7 +61,8 @@ export function emitKernel({ plan, sight, workspace, rows, weight }: Assignment)
   const wanted = new Set(names.flatMap((name) => (name.startsWith("table ") ? [Number(name.slice(6))] : [])));
   const tables = new TableFunctions(functions, sight.tables, wanted, tableBytes);
   const workspaceAt = aligned(tables.end);
-  const arraysAt = aligned(workspaceAt + 8 * workspace.length);
+  const cyclesAt = aligned(workspaceAt + 8 * workspace.length);
+  const arraysAt = aligned(cyclesAt + 16 * (workspace.cycles + 1) * workspace.counts.cycle);
   const longest = longestRuns(plan);
   const cycles = new Map<Transfer, number>();
   let frameAt = arraysAt;
@@ -81,7 +82,7 @@ export function emitKernel({ plan, sight, workspace, rows, weight }: Assignment)
   }
   const sets = Math.max(0, ...staged.map(({ transfer }) => transfer.sets.length));
   const frame = new Frame(plan.states + sets, plan.tallies.length);
-  const ground: Ground = { lens, workspace, workspaceAt, frame, frameAt, weight };
+  const ground: Ground = { lens, workspace, workspaceAt, cyclesAt, frame, frameAt, weight };
   const loops = new Loops(ground, functions, new ArrayFunctions(functions, 0), tables);
   const steps = new Map(
     staged.map(({ transfer, shared, own }): readonly [Transfer, Steps] => [
@@ -100,9 +101,15 @@ export function emitKernel({ plan, sight, workspace, rows, weight }: Assignment)
     bytes: moduleBytes(functions.list, { least: pages, most: pages, shared: false }),
     pages,
     workspaceAt,
-    write(memory) {
+    write(memory, numbers) {
       writeTables(memory, 0);
       tables.write(memory);
+      const { at, counts } = workspace;
+      const byCycle = numbers.subarray(at.cycle, at.cycle + (workspace.cycles + 1) * counts.cycle);
+      const twice = new Float64Array(memory, cyclesAt, 2 * byCycle.length);
+      for (const [k, number] of byCycle.entries()) twice.fill(number, 2 * k, 2 * k + 2);
+      for (const [position, place] of frame.rows.singles)
+        new Float64Array(memory, frameAt + place, 2).fill(numbers[position]!);
     },
   };
 }

@@ -18,8 +18,8 @@ const pair = 16;
 /**
  * Where one pair of lanes keeps its values while it runs through the cycles, side by side so that they stay in the
  * nearest cache. What is the same for all groups: a note of failed checks, then copies of what the lanes' regions hold
- * for the pair. For each group: the addresses of the opening and the closing bank, a note, both banks of membership, the
- * sums of the tallies, then copies. Offsets are in bytes; copies are given places as they are asked for.
+ * for the pair, and of constants. For each group: the addresses of the opening and the closing bank, a note, both banks
+ * of membership, the sums of the tallies, then copies, and the numbers of the group. Offsets are in bytes; copies are given places as they are asked for.
  */
 export class Frame {
   readonly rows: Slots;
@@ -50,6 +50,8 @@ export class Frame {
 export class Slots {
   /** Rows of a region of lanes with the place each is copied to. */
   readonly copies = new Map<number, number>();
+  /** Numbers that serve both lanes, by their position, with the place each is copied to, twice. */
+  readonly singles = new Map<number, number>();
   /** Bases of powers with the place of their split logarithm. */
   readonly logarithms = new Map<string, { readonly base: Source; readonly at: number }>();
   bytes: number;
@@ -60,11 +62,20 @@ export class Slots {
 
   /** The place of a row. */
   row(position: number): number {
-    const known = this.copies.get(position);
+    return this.place(this.copies, position);
+  }
+
+  /** The place of a number that serves both lanes. */
+  single(position: number): number {
+    return this.place(this.singles, position);
+  }
+
+  private place(places: Map<number, number>, position: number): number {
+    const known = places.get(position);
     if (known !== undefined) return known;
     const at = this.bytes;
     this.bytes += pair;
-    this.copies.set(position, at);
+    places.set(position, at);
     return at;
   }
 

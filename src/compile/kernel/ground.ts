@@ -9,6 +9,8 @@ export interface Ground {
   readonly workspace: Workspace;
   /** Address of the workspace's first double. */
   readonly workspaceAt: number;
+  /** Address of the numbers by cycle, `[cycle][number]`, each of them twice. */
+  readonly cyclesAt: number;
   readonly frame: Frame;
   /** Address of the frame. */
   readonly frameAt: number;
@@ -17,7 +19,7 @@ export interface Ground {
 }
 
 /** Arguments of all functions that run through cycles; see `Pointers`. */
-export const parameters = { count: 0, cycle: 1, groupCycle: 2, group: 3, frame: 4 } as const;
+export const parameters = { count: 0, cycle: 1, groupCycle: 2, frame: 3 } as const;
 
 /** Addresses that a body reads from, as locals: arguments, both banks, arrays of values by cycle. */
 export class Pointers {
@@ -47,18 +49,22 @@ export class Pointers {
 
   /** Pushes what lies at a source. */
   load(code: Code, { region, position }: Source): void {
-    const { workspaceAt, frame, frameAt } = this.ground;
+    const { frame, frameAt } = this.ground;
+    // reading a number into both lanes takes a register for its address, so those read often stand there twice
     switch (region) {
       case "constant":
-        code.i32(0).loadSplat(workspaceAt + 8 * position);
+        code.i32(0).load(frameAt + frame.rows.single(position));
         break;
       case "cycle":
+        this.used.add(region);
+        code.get(parameters.cycle).load(16 * position);
+        break;
       case "groupCycle":
         this.used.add(region);
-        code.get(parameters[region]).loadSplat(8 * position);
+        code.get(parameters.groupCycle).loadSplat(8 * position);
         break;
       case "group":
-        code.get(parameters.group).loadSplat(8 * position);
+        code.get(parameters.frame).load(frame.groupRows.single(position));
         break;
       case "row":
         code.i32(0).load(frameAt + frame.rows.row(position));
@@ -75,7 +81,8 @@ export class Pointers {
     const move = (local: number, bytes: number): void => {
       code.get(local).i32(bytes).integer("add").set(local);
     };
-    for (const region of this.used) move(parameters[region], 8 * counts[region]);
+    if (this.used.has("cycle")) move(parameters.cycle, 16 * counts.cycle);
+    if (this.used.has("groupCycle")) move(parameters.groupCycle, 8 * counts.groupCycle);
     for (const [{ slots }, local] of this.regions) move(local, 16 * slots);
   }
 }

@@ -1,5 +1,6 @@
 import * as E from "../../numerics/exp-table.ts";
 import * as L from "../../numerics/log-table.ts";
+import { powerOfTwo } from "../../numerics/power-of-two.ts";
 import type { Code } from "./code.ts";
 
 // Tables in the kernel's memory and their gathers; an index is masked before it is used, so that no bits of a value can
@@ -9,13 +10,19 @@ const logIndexBits = 7;
 const expBytes = E.EXP_ENTRIES * 16;
 const logBytes = L.LOG_ENTRIES * 16;
 const tailBytes = L.LOG_ENTRIES * 16;
+const stepEntries = 1024;
+const stepBytes = stepEntries * 16;
 
-/** Bytes that the tables of exp, log and the logs' tails take in the kernel's memory. */
-export const tableBytes = expBytes + logBytes + tailBytes;
+/** Numbers less than this in size are less than 512 steps of ln(2)/256 from 0. */
+export const nearZero = 1.38;
+
+/** Bytes that the tables of exp, log, the logs' tails and of steps near 0 take in the kernel's memory. */
+export const tableBytes = expBytes + logBytes + tailBytes + stepBytes;
 
 /**
  * Writes the tables at an address that is a multiple of 16: pairs of correction and scale (the scale's bits less its
- * index shifted to bit 44), pairs of 1/c and its log, and the logs' tails, each twice.
+ * index shifted to bit 44), pairs of 1/c and its log, the logs' tails, each twice, and for 512 steps up and down from 0
+ pairs of correction and 2^(k/256) - 1.
  */
 export function writeTables(memory: ArrayBufferLike, at: number): void {
   const doubles = new Float64Array(memory, at, tableBytes / 8);
@@ -23,6 +30,13 @@ export function writeTables(memory: ArrayBufferLike, at: number): void {
   doubles.set(L.LOG_TABLE, expBytes / 8);
   for (let j = 0; j < L.LOG_ENTRIES; j++)
     doubles.fill(L.LOG_TAIL[j]!, (expBytes + logBytes) / 8 + 2 * j, (expBytes + logBytes) / 8 + 2 * j + 2);
+  for (let i = 0; i < stepEntries; i++) {
+    const k = i < stepEntries / 2 ? i : i - stepEntries;
+    const j = 2 * (k & (E.EXP_ENTRIES - 1));
+    const at = (tableBytes - stepBytes) / 8 + 2 * i;
+    doubles[at] = E.EXP_TABLE[j]!;
+    doubles[at + 1] = E.EXP_TABLE[j + 1]! * powerOfTwo(k >> 8) - 1;
+  }
   const words = new BigInt64Array(memory, at, E.EXP_ENTRIES * 2);
   for (let j = 0; j < E.EXP_ENTRIES; j++) words[2 * j + 1]! -= BigInt(j) << 44n;
 }
@@ -63,6 +77,12 @@ export class LogTables {
   expEntries(pattern: number, tail: number, scale: number): void {
     this.entries(pattern, E.EXP_ENTRIES - 1, 0, 0);
     this.pairs(tail, scale);
+  }
+
+  /** Sets correction and 2^(k/256) - 1 for the number of steps k in the low bits of a pattern, -512 to 511. */
+  stepEntries(pattern: number, tail: number, less: number): void {
+    this.entries(pattern, stepEntries - 1, 0, tableBytes - stepBytes);
+    this.pairs(tail, less);
   }
 
   /** Sets 1/c and its log for bits 45 to 51 of a pattern, and the log's tail where asked for. */

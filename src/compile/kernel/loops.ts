@@ -130,7 +130,7 @@ export class Loops {
       code.get(frame).get(frame).loadInteger(4).storeInteger(0);
       code.get(frame).get(open).storeInteger(4);
       for (const [local, step] of [
-        [cycle, 8 * counts.cycle],
+        [cycle, 16 * counts.cycle],
         [groupCycle, 8 * counts.groupCycle],
         [number, 1],
       ] as const)

@@ -25,7 +25,7 @@ export function rangeOf(values: ArrayLike<number>, first = 0, stride = 1): Range
     const value = values[k]!;
     if (value < low) low = value;
     if (value > high) high = value;
-    if (value !== value) nan = true;
+    if (Number.isNaN(value)) nan = true;
   }
   return low <= high ? { low, high, nan } : anything;
 }

@@ -153,9 +153,8 @@ export class Sums {
     const { code, ground } = this;
     const offset = ground.frame.tally(tally);
     code.get(parameters.frame);
-    code.get(parameters.frame).load(offset);
-    this.values.source(ground.weight(tally));
     value();
-    code.lanes("multiply").lanes("add").store(offset);
+    this.values.source(ground.weight(tally));
+    code.lanes("multiply").get(parameters.frame).load(offset).lanes("add").store(offset);
   }
 }

@@ -28,28 +28,43 @@ export class WithinRange {
   /** e to the power of the vector on top. */
   exp(): void {
     const { code } = this;
-    const { r, tail, full, square } = this.reduced();
+    const { pattern, r, square } = this.reduced();
+    const [tail, full] = [this.vector(5), this.vector(6)];
+    this.fullEntries(pattern, tail, full);
     code.get(full).get(full).get(r).get(tail).get(square);
     code.constant(E.EXP_C2).get(r).constant(E.EXP_C3).lanes("multiply").lanes("add");
     code.get(square).constant(E.EXP_C4).lanes("multiply").lanes("add");
     code.lanes("multiply").lanes("add").lanes("add").lanes("multiply").lanes("add");
   }
 
-  /** e to the power of the vector on top, less 1. `signed` where it may be a zero, whose sign must be kept. */
-  expm1(signed: boolean): void {
+  /**
+   * e to the power of the vector on top, less 1. `signed` where it may be a zero, whose sign must be kept; `near` where it
+   * is less than `nearZero` in size, so that 2^(k/256) - 1 stands in a table.
+   */
+  expm1(signed: boolean, near: boolean): void {
     const { code } = this;
-    const [q, a, high, x] = [this.vector(7), this.vector(8), this.vector(9), this.vector(10)];
+    const [tail, full, q, high, x] = [5, 6, 7, 8, 9].map((i) => this.vector(i)) as [
+      number,
+      number,
+      number,
+      number,
+      number,
+    ];
     if (signed) code.tee(x);
-    const { r, tail, full, square } = this.reduced();
+    const { pattern, r, square } = this.reduced();
+    if (near) this.tables.stepEntries(pattern, tail, full);
+    else {
+      this.fullEntries(pattern, tail, full);
+      code.get(full).constant(1).lanes("subtract").set(full);
+    }
     code.get(tail).get(tail).get(r).lanes("multiply").lanes("add");
     code.get(square);
     this.longTail(r, square);
     code.lanes("multiply").lanes("add").set(q);
-    code.get(full).constant(1).lanes("subtract").set(a);
-    code.get(a).get(r).lanes("add").set(high);
+    code.get(full).get(r).lanes("add").set(high);
     code.get(high);
-    code.get(a).get(high).lanes("subtract").get(r).lanes("add");
-    code.get(q).get(a).get(r).get(q).lanes("add").lanes("multiply").lanes("add");
+    code.get(full).get(high).lanes("subtract").get(r).lanes("add");
+    code.get(q).get(full).get(r).get(q).lanes("add").lanes("multiply").lanes("add");
     code.lanes("add").lanes("add");
     if (!signed) return;
     code.get(x).pattern(0x80000000, 0).lanes("and").lanes("or");
@@ -61,7 +76,13 @@ export class WithinRange {
    */
   power(logarithm: number): void {
     const { code } = this;
-    const [y, yHigh, lost] = [this.vector(7), this.vector(8), this.vector(9)];
+    const [tail, full, y, yHigh, lost] = [5, 6, 7, 8, 9].map((i) => this.vector(i)) as [
+      number,
+      number,
+      number,
+      number,
+      number,
+    ];
     const splitter = 134217729;
     code.set(y);
     code.get(y).constant(splitter).lanes("multiply").tee(yHigh).get(yHigh).get(y).lanes("subtract").lanes("subtract");
@@ -69,7 +90,8 @@ export class WithinRange {
     code.get(y).get(yHigh).lanes("subtract").get(logarithm).load(0).lanes("multiply");
     code.get(y).get(logarithm).load(16).lanes("multiply").lanes("add").set(lost);
     code.get(yHigh).get(logarithm).load(0).lanes("multiply");
-    const { r, tail, full, square } = this.reduced(lost);
+    const { pattern, r, square } = this.reduced(lost);
+    this.fullEntries(pattern, tail, full);
     code.get(full).get(full).get(r).get(tail).get(square);
     this.longTail(r, square);
     code.lanes("multiply").lanes("add").lanes("add").lanes("multiply").lanes("add");
@@ -84,17 +106,10 @@ export class WithinRange {
     code.lanes("multiply").lanes("add");
   }
 
-  /** From x on top: the rest r and its square, the entry's tail, and 2^(k/256) in full; `lost` is added to the rest. */
-  private reduced(lost?: number): {
-    readonly r: number;
-    readonly tail: number;
-    readonly full: number;
-    readonly square: number;
-  } {
+  /** From x on top: the bits that hold k, the rest r and its square; `lost` is added to the rest. */
+  private reduced(lost?: number): { readonly pattern: number; readonly r: number; readonly square: number } {
     const { code } = this;
-    const [x, pattern, steps, r, tail, full, square] = [0, 1, 2, 3, 4, 5, 6].map((i) => this.vector(i)) as [
-      number,
-      number,
+    const [x, pattern, steps, r, square] = [0, 1, 2, 3, 4].map((i) => this.vector(i)) as [
       number,
       number,
       number,
@@ -107,9 +122,13 @@ export class WithinRange {
     code.get(steps).constant(E.EXP_STEP_LOW).lanes("multiply").lanes("subtract");
     if (lost !== undefined) code.get(lost).lanes("add");
     code.set(r);
-    this.tables.expEntries(pattern, tail, full);
-    code.get(full).get(pattern).i32(44).lanes("shiftLeft64").lanes("add64").set(full);
     code.get(r).get(r).lanes("multiply").set(square);
-    return { r, tail, full, square };
+    return { pattern, r, square };
+  }
+
+  /** Sets the entry's tail, and 2^(k/256) in full. */
+  private fullEntries(pattern: number, tail: number, full: number): void {
+    this.tables.expEntries(pattern, tail, full);
+    this.code.get(full).get(pattern).i32(44).lanes("shiftLeft64").lanes("add64").set(full);
   }
 }

@@ -1,7 +1,7 @@
 import { describe, expect, test } from "vitest";
 import { type ArrayFunction, ArrayFunctions } from "../../../src/compile/kernel/array-functions.ts";
 import { Code } from "../../../src/compile/kernel/code.ts";
-import { LogTables, tableBytes, writeTables } from "../../../src/compile/kernel/log-tables.ts";
+import { LogTables, nearZero, tableBytes, writeTables } from "../../../src/compile/kernel/log-tables.ts";
 import { Functions, moduleBytes } from "../../../src/compile/kernel/module.ts";
 import { PowerLogarithm } from "../../../src/compile/kernel/power-logarithm.ts";
 import { widest } from "../../../src/compile/kernel/within-range.ts";
@@ -95,6 +95,13 @@ describe("functions over arrays give the bits of the scalar functions", () => {
   test("expm1 within range, not 0", () => {
     const values = even(nonZero.filter((x) => x !== 0));
     expect(different(values, applied("expm1 within range, not 0", values), expm1)).toEqual([]);
+  });
+
+  test.each(["expm1 near 0", "expm1 near 0, not 0"] as const)("%s", (name) => {
+    const near = nonZero.filter((x) => x !== 0 && Math.abs(x) <= nearZero);
+    const values = even(Float64Array.from(name === "expm1 near 0" ? [0, -0, nearZero, -nearZero, ...near] : near));
+    expect(values.length).toBeGreaterThan(10_000);
+    expect(different(values, applied(name, values), expm1)).toEqual([]);
   });
 
   test.each([
