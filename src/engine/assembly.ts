@@ -1,4 +1,4 @@
-import { type Demand, ranges } from "../compile/graph.ts";
+import { byDraw, type Demand, ranges } from "../compile/graph.ts";
 import type { CheckPlace, Plan, Term, Transfer } from "../compile/plan.ts";
 import type { Program } from "../compile/program.ts";
 import { type Needs, needsOf, type TransferNeeds } from "./needs.ts";
@@ -48,6 +48,9 @@ export function tallyRow(plan: Plan, tally: number): number {
   return firstAccountRow + plan.accounts + 1 + tally;
 }
 
+/** What takes lanes through the cycles: tapes, or a kernel, which only wants to know where everything lies. */
+export type Through = "tapes" | "kernel";
+
 /** Assembles a plan; operations are numbered as they stand in `operations`. */
 export function assemble(
   program: Program,
@@ -55,8 +58,9 @@ export function assemble(
   view: View,
   lanes: number,
   operations: readonly string[],
+  through: Through,
 ): Assembly {
-  return new Assembler(program, plan, view, lanes, operations).assembly();
+  return new Assembler(program, plan, view, lanes, operations).assembly(through);
 }
 
 class Assembler {
@@ -86,7 +90,7 @@ class Assembler {
     this.zero = this.singles.constant(0);
   }
 
-  assembly(): Assembly {
+  assembly(through: Through): Assembly {
     const { plan, needs, lanes, view, plain } = this;
     const loads: { component: number; row: number }[] = [];
     let rows = noteRow + 1;
@@ -113,10 +117,12 @@ class Assembler {
       for (const { state, coefficient } of plan.start.shares)
         writer.write("copy", rowPlace("opening", state, lanes), stage.place(coefficient));
     });
-    const transfers = new Map(
-      [...needs.transfers].map(([transfer, need]) => [transfer, this.transfer(bench, transfer, need)]),
-    );
-    const sets = Math.max(0, ...[...transfers.keys()].map((transfer) => transfer.sets.length));
+    const transfers = new Map<Transfer, TransferTapes>();
+    for (const [transfer, need] of needs.transfers) {
+      if (through === "tapes") transfers.set(transfer, this.transfer(bench, transfer, need));
+      else this.singlesOf(transfer, need);
+    }
+    const sets = Math.max(0, ...[...needs.transfers.keys()].map((transfer) => transfer.sets.length));
     return {
       lanes,
       singles: this.singles,
@@ -147,6 +153,14 @@ class Assembler {
     then(writer, stage);
     stage.end();
     return writer.tape();
+  }
+
+  /** Gives places to the numbers that serve all lanes and that a transfer reads. */
+  private singlesOf({ counts }: Transfer, { shared, own, roots }: TransferNeeds): void {
+    const { view, singles } = this;
+    const read = [...roots, ...[...shared, ...own].flatMap((node) => view.operands(node))];
+    for (const node of read) if ((view.axes[node]! & byDraw) === 0) singles.node(node);
+    for (const { tally } of counts) this.factor(tally);
   }
 
   private transfer(bench: Bench, transfer: Transfer, needs: TransferNeeds): TransferTapes {

@@ -23,19 +23,31 @@ export interface DiscountTable {
   readonly end: Float64Array;
 }
 
+/** How far into a cycle each point of a table lies; events lie where the scenario has them. */
+const offsets = { start: 0, middle: 0.5, end: 1 } as const;
+
 /**
- * The factors of one kind for all cycles and the last boundary, length cycles + 1 each.
+ * The factors of one kind at one point of all cycles and of the last boundary, length cycles + 1.
  * With whole years the time is cut to full years; a point at the end of a cycle belongs to the cycle just ended.
  */
-export function discountTable(program: Program, kind: "costs" | "effects" | "none"): DiscountTable {
+export function discountFactors(
+  program: Program,
+  kind: "costs" | "effects" | "none",
+  point: keyof DiscountTable,
+): Float64Array {
   const { cycles, cyclesPerYear } = program.grid;
   const { discount, eventsAt } = program.analysis;
-  const at = (offset: number): Float64Array =>
-    Float64Array.from({ length: cycles + 1 }, (_, c) => {
-      if (kind === "none") return 1;
-      const years = (c + offset) / cyclesPerYear;
-      const counted = discount.wholeYears ? Math.floor((offset === 1 ? c : c + offset) / cyclesPerYear) : years;
-      return discountFactor(discount[kind], counted);
-    });
-  return { start: at(0), events: at(eventsAt), middle: at(0.5), end: at(1) };
+  const offset = point === "events" ? eventsAt : offsets[point];
+  return Float64Array.from({ length: cycles + 1 }, (_, c) => {
+    if (kind === "none") return 1;
+    const years = (c + offset) / cyclesPerYear;
+    const counted = discount.wholeYears ? Math.floor((offset === 1 ? c : c + offset) / cyclesPerYear) : years;
+    return discountFactor(discount[kind], counted);
+  });
+}
+
+/** The factors of one kind at all points. */
+export function discountTable(program: Program, kind: "costs" | "effects" | "none"): DiscountTable {
+  const at = (point: keyof DiscountTable): Float64Array => discountFactors(program, kind, point);
+  return { start: at("start"), events: at("events"), middle: at("middle"), end: at("end") };
 }

@@ -2,7 +2,7 @@ import type { Workspace } from "../compile/kernel/frame.ts";
 import type { Source } from "../compile/kernel/lens.ts";
 import type { Plan, Segment, Transfer } from "../compile/plan.ts";
 import type { Program } from "../compile/program.ts";
-import { type Assembly, assemble, firstAccountRow } from "./assembly.ts";
+import { type Assembly, assemble, firstAccountRow, type Through } from "./assembly.ts";
 import { type LaneLoop, laneLoops } from "./lane-loops.ts";
 import { regions, stride, type Tape } from "./tape.ts";
 import type { View } from "./view.ts";
@@ -41,10 +41,13 @@ export class Lanes implements BlockResult {
   private readonly unmet: boolean;
   private n = 0;
 
-  /** `view` fixes which components differ between rows. Rows of the workspace hold `lanes` lanes, a multiple of 4. */
-  constructor(program: Program, plan: Plan, view: View, lanes: number) {
+  /**
+   * `view` fixes which components differ between rows. Rows of the workspace hold `lanes` lanes, a multiple of 4. Where a
+   * kernel is to take them through the cycles, they must `follow` one before they run.
+   */
+  constructor(program: Program, plan: Plan, view: View, lanes: number, through: Through = "tapes") {
     const loops = laneLoops(program.tables);
-    const assembly = assemble(program, plan, view, lanes, Object.keys(loops));
+    const assembly = assemble(program, plan, view, lanes, Object.keys(loops), through);
     this.lanes = lanes;
     this.plan = plan;
     this.program = program;
@@ -106,8 +109,8 @@ export class Lanes implements BlockResult {
       m.fill(0, notes, notes + (firstAccountRow + plan.accounts + 1 + plan.tallies.length) * lanes);
       this.play(assembly.groupTape);
     }
-    if (this.kernel !== null && after === nothing) this.kernel(count);
-    else this.cycles(after);
+    if (this.kernel === null) this.cycles(after);
+    else this.kernel(count);
     for (let g = 0; g < G; g++) {
       this.enter(g, 0);
       this.play(assembly.finish);

@@ -5,8 +5,10 @@ import type { Plan } from "../compile/plan.ts";
 import type { Program } from "../compile/program.ts";
 import { inputError } from "../errors.ts";
 import { followKernel, kernelPays, rangesOfComponents } from "./kernel.ts";
+import type { Lanes } from "./lanes.ts";
 import { Runner } from "./runner.ts";
 import { judgeSuspects, type Suspect } from "./suspects.ts";
+import type { View } from "./view.ts";
 
 /** A program ready for rows: the plan of each compared strategy. */
 export interface Prepared {
@@ -142,9 +144,11 @@ function runnersForMany(prepared: Prepared, rows: Float64Array, N: number, block
   const ranges = rangesOfComponents(rows, width);
   return plans.map((plan) => {
     const pays = speed.kernelFrom === undefined ? kernelPays(plan, N * program.groups.length) : N >= speed.kernelFrom;
-    return new Runner(program, plan, rows.slice(0, width), varies, block, (lanes, view) => {
-      if (pays && instantiate !== undefined) followKernel(program, plan, view, lanes, ranges, instantiate);
-    });
+    const follow =
+      pays && instantiate !== undefined
+        ? (lanes: Lanes, view: View) => followKernel(program, plan, view, lanes, ranges, instantiate)
+        : null;
+    return new Runner(program, plan, rows.slice(0, width), varies, block, follow);
   });
 }
 

@@ -13,20 +13,21 @@ export class Runner {
   private plain: Lanes | undefined;
   private careful: Lanes | undefined;
 
-  /** `row` holds what does not vary; `speed` makes plain lanes of a view faster. */
+  /** `row` holds what does not vary; `follow` lets plain lanes of a view follow a kernel, if they should. */
   constructor(
     program: Program,
     plan: Plan,
     row: Float64Array,
     varies: readonly boolean[],
     block: number,
-    speed: (lanes: Lanes, view: View) => void = () => {},
+    follow: ((lanes: Lanes, view: View) => void) | null = null,
   ) {
     this.program = program;
     this.make = (careful) => {
       const view = new View(program, plan.graph, row, varies, careful);
-      const lanes = new Lanes(program, plan, view, (block + 3) & -4);
-      if (!careful && lanes.sound) speed(lanes, view);
+      const through = follow !== null && !careful ? "kernel" : "tapes";
+      const lanes = new Lanes(program, plan, view, (block + 3) & -4, through);
+      if (follow !== null && !careful && lanes.sound) follow(lanes, view);
       return lanes;
     };
   }

@@ -1,4 +1,4 @@
-import { byCycle, byDraw, byGroup, meets, operands } from "../compile/graph.ts";
+import { byCycle, byDraw, byGroup, operands, ranges } from "../compile/graph.ts";
 import type { Transfer } from "../compile/plan.ts";
 import type { PlainChecks } from "./plain-checks.ts";
 import { type Region, regions } from "./tape.ts";
@@ -83,6 +83,10 @@ export class SingleNumbers {
     const put = (list: readonly number[], from: number, cycle: number): void => {
       for (const [k, node] of list.entries()) m[from + k] = node < 0 ? this.weights[-node - 1]![cycle]! : now[node]!;
     };
+    const checks = check.checks.map(({ node, demand, transfer }) => {
+      const [low, high] = ranges[demand];
+      return { node, transfer, low, high };
+    });
     let unmet = false;
     for (let g = 0; g < groups; g++) {
       for (let c = 0; c <= cycles; c++) {
@@ -95,8 +99,11 @@ export class SingleNumbers {
         if (g === 0) put(lists.cycle, at.cycle + c * lists.cycle.length, c);
         if (c === 0) put(lists.group, at.group + g * lists.group.length, c);
         put(lists.groupCycle, at.groupCycle + (g * (cycles + 1) + c) * lists.groupCycle.length, c);
-        for (const { node, demand, transfer } of check.checks)
-          if (!meets(demand, now[node]!) && check.applies(transfer, c)) unmet = true;
+        for (const { node, transfer, low, high } of checks) {
+          const found = now[node]!;
+          // NaN meets nothing
+          if (!(found >= low && found <= high) && check.applies(transfer, c)) unmet = true;
+        }
       }
     }
     return unmet;

@@ -256,7 +256,7 @@ export class Code {
 
   /** Appends the instructions of a fork. */
   append(fork: Code): this {
-    this.instructions.raw(fork.instructions.taken());
+    this.instructions.append(fork.instructions);
     return this;
   }
 
@@ -271,6 +271,6 @@ export class Code {
     }
     body.unsigned(runs.length);
     for (const { type, count } of runs) body.unsigned(count).byte(valueTypes[type]);
-    return body.raw(this.instructions.taken()).byte(0x0b);
+    return body.append(this.instructions).byte(0x0b);
   }
 }

@@ -17,9 +17,12 @@ export interface Deep {
   readonly base: number | null;
 }
 
+const deepOps: ReadonlySet<string> = new Set(["exp", "expm1", "log", "log1p", "power", "table"]);
+
 /** How a node is computed over arrays, or null where it is computed in passing. */
 export function deepForm(lens: Lens, number: number): Deep | null {
   const node = lens.op(number);
+  if (!deepOps.has(node.op)) return null;
   const [first = 0, second = 0] = lens.operands(number);
   const one = (name: ArrayFunction): Deep => ({ name, of: first, beside: null, base: null });
   switch (node.op) {

@@ -107,7 +107,10 @@ export function emitKernel({ plan, sight, workspace, rows, weight }: Assignment)
       const { at, counts } = workspace;
       const byCycle = numbers.subarray(at.cycle, at.cycle + (workspace.cycles + 1) * counts.cycle);
       const twice = new Float64Array(memory, cyclesAt, 2 * byCycle.length);
-      for (const [k, number] of byCycle.entries()) twice.fill(number, 2 * k, 2 * k + 2);
+      for (let k = 0; k < byCycle.length; k++) {
+        twice[2 * k] = byCycle[k]!;
+        twice[2 * k + 1] = byCycle[k]!;
+      }
       for (const [position, place] of frame.rows.singles)
         new Float64Array(memory, frameAt + place, 2).fill(numbers[position]!);
     },

@@ -33,8 +33,10 @@ export interface Sight {
 export class Lens {
   readonly graph: Graph;
   readonly sight: Sight;
-  private readonly ranges = new Map<number, Range>();
-  private readonly settled = new Map<number, number>();
+  // by node, as they are first asked for
+  private readonly ranges: Range[] = [];
+  private readonly settled: number[] = [];
+  private readonly under: (readonly number[])[] = [];
 
   constructor(sight: Sight) {
     this.sight = sight;
@@ -43,7 +45,7 @@ export class Lens {
 
   /** The node whose value stands for a node's. */
   node(number: number): number {
-    const known = this.settled.get(number);
+    const known = this.settled[number];
     if (known !== undefined) return known;
     let at = this.sight.resolved(number);
     for (;;) {
@@ -57,13 +59,17 @@ export class Lens {
       if (side < 0) break;
       at = operands[side]!;
     }
-    this.settled.set(number, at);
+    this.settled[number] = at;
     return at;
   }
 
   /** What a node is computed from, each as the node that stands for it. */
   operands(number: number): readonly number[] {
-    return this.sight.operands(number).map((operand) => this.node(operand));
+    const known = this.under[number];
+    if (known !== undefined) return known;
+    const found = this.sight.operands(number).map((operand) => this.node(operand));
+    this.under[number] = found;
+    return found;
   }
 
   /** What op a node is. */
@@ -79,7 +85,7 @@ export class Lens {
 
   /** Where the values of a node lie. */
   range(number: number): Range {
-    const known = this.ranges.get(number);
+    const known = this.ranges[number];
     if (known !== undefined) return known;
     const found =
       this.sight.range(number) ??
@@ -88,7 +94,7 @@ export class Lens {
         this.sight.tables,
         this.sight.operands(number).map((operand) => this.range(operand)),
       );
-    this.ranges.set(number, found);
+    this.ranges[number] = found;
     return found;
   }
 }

@@ -60,7 +60,7 @@ export function moduleBytes(
     .byte(pages.shared ? 0x03 : 0x01)
     .unsigned(pages.least)
     .unsigned(pages.most);
-  section(sections.import, new Bytes().unsigned(1).name("memory").name("memory").byte(0x02).raw(limits.taken()));
+  section(sections.import, new Bytes().unsigned(1).name("memory").name("memory").byte(0x02).append(limits));
   const declared = new Bytes().unsigned(functions.length);
   for (const { parameters } of functions) declared.unsigned(parameters);
   section(sections.function, declared);
@@ -71,5 +71,5 @@ export function moduleBytes(
   const bodies = new Bytes().unsigned(functions.length);
   for (const { code } of functions) bodies.sized(code.body());
   section(sections.code, bodies);
-  return module.taken().slice();
+  return module.taken();
 }

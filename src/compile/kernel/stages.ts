@@ -74,10 +74,13 @@ export class Stages {
   readonly borrowed = new Set<number>();
   private readonly lens: Lens;
   private readonly isOwn: (node: number) => boolean;
-  private readonly levels = new Map<number, number>();
-  private readonly forms = new Map<number, Deep | null>();
-  private readonly slots = new Map<number, Slot>();
-  private readonly parts = new Map<number, Part>();
+  // by node
+  private readonly levels: number[] = [];
+  private readonly forms: (Deep | null)[] = [];
+  private readonly slots: Slot[] = [];
+  private readonly parts: Part[] = [];
+  /** Nodes with a level, as they were found. */
+  private readonly found: number[] = [];
   private readonly waiting: Region = { deep: null, beside: null, slots: 0, address: 0 };
 
   /** `isOwn` tells the late nodes that these stages compute; `last` are the tasks of the last stage. */
@@ -104,12 +107,12 @@ export class Stages {
 
   /** The place where a value waits, or is left by a function; undefined where the part at hand computes it. */
   slot(node: number): Slot | undefined {
-    return this.slots.get(node);
+    return this.slots[node];
   }
 
   /** True where a part computes a node, which may be left for others. */
   computes(part: Part, node: number): boolean {
-    return this.parts.get(node) === part;
+    return this.parts[node] === part;
   }
 
   /** The level of the stage in which a value is there to be read. */
@@ -119,18 +122,20 @@ export class Stages {
   }
 
   private level(node: number): number {
-    const known = this.levels.get(node);
+    const known = this.levels[node];
     if (known !== undefined) return known;
-    const found = Math.max(0, ...this.lens.operands(node).map((operand) => this.levelAfter(operand)));
-    this.levels.set(node, found);
-    return found;
+    let level = 0;
+    for (const operand of this.lens.operands(node)) level = Math.max(level, this.levelAfter(operand));
+    this.levels[node] = level;
+    this.found.push(node);
+    return level;
   }
 
   private form(node: number): Deep | null {
-    const known = this.forms.get(node);
+    const known = this.forms[node];
     if (known !== undefined) return known;
     const found = deepForm(this.lens, node);
-    this.forms.set(node, found);
+    this.forms[node] = found;
     return found;
   }
 
@@ -138,9 +143,9 @@ export class Stages {
   private keeps(): ReadonlyMap<number, { readonly tasks: Task[]; readonly regions: Region[] }> {
     const byLevel = new Map<number, { tasks: Task[]; regions: Region[] }>();
     const byKey = new Map<string, Region>();
-    for (const [node, level] of [...this.levels].sort(([a], [b]) => a - b)) {
-      const deep = this.form(node);
-      if (deep === null) continue;
+    const deepNodes = this.found.filter((node) => this.form(node) !== null).sort((a, b) => a - b);
+    for (const node of deepNodes) {
+      const [level, deep] = [this.level(node), this.form(node)!];
       const stage = byLevel.get(level) ?? { tasks: [], regions: [] };
       byLevel.set(level, stage);
       const key = `${level} ${deep.name} ${deep.base}`;
@@ -152,7 +157,7 @@ export class Stages {
         stage.regions.push(region);
       }
       const slot = region.slots++;
-      this.slots.set(node, { region, slot });
+      this.slots[node] = { region, slot };
       stage.tasks.push({ does: "keep", node: deep.of, at: { region, slot } });
       if (region.beside === null) continue;
       region.beside.slots = region.slots;
@@ -195,26 +200,26 @@ export class Stages {
       return;
     }
     if (this.form(node) !== null) return;
-    const known = this.parts.get(node);
+    const known = this.parts[node];
     if (known !== undefined && known !== part) {
       this.wait(node);
       return;
     }
     part.uses.set(node, (part.uses.get(node) ?? 0) + 1);
     if (known === part) return;
-    this.parts.set(node, part);
+    this.parts[node] = part;
     for (const operand of this.lens.operands(node)) this.use(part, operand);
   }
 
   private wait(node: number): void {
-    if (this.form(node) !== null || this.slots.has(node)) return;
-    this.slots.set(node, { region: this.waiting, slot: this.waiting.slots++ });
+    if (this.form(node) !== null || this.slots[node] !== undefined) return;
+    this.slots[node] = { region: this.waiting, slot: this.waiting.slots++ };
   }
 
   /** Puts a check where its value is computed; what nobody else needs is computed last. */
   private check(stages: readonly Stage[], node: number, demand: Demand): void {
     const last = stages.at(-1)!.parts;
-    const part = this.parts.get(node) ?? last.at(-1) ?? { tasks: [], uses: new Map() };
+    const part = this.parts[node] ?? last.at(-1) ?? { tasks: [], uses: new Map() };
     if (last.length === 0) last.push(part);
     this.add(part, { does: "check", node, demand });
   }
