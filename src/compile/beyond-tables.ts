@@ -37,6 +37,8 @@ export class BeyondTables {
         const above = graph.two("greater", node.at, graph.constant(x[x.length - 1]!));
         return this.either(this.of(node.at), graph.two("or", below, above));
       }
+      case "crude":
+        return this.either(this.of(node.incidence), this.of(node.others));
       default:
         if ("of" in node) return this.of(node.of);
         if ("left" in node) return this.either(this.of(node.left), this.of(node.right));

@@ -1,3 +1,4 @@
+import { crudeHazard } from "../numerics/crude-incidence.ts";
 import type { Binary, Unary } from "./bound.ts";
 import { lookUp } from "./look-up.ts";
 import { apply } from "./operators.ts";
@@ -39,6 +40,8 @@ export type GraphNode =
   /** Both sides are evaluated and one is selected, so a hostile value of the other does not matter. */
   | { readonly op: "if"; readonly test: number; readonly yes: number; readonly no: number }
   | { readonly op: "table"; readonly table: number; readonly at: number; readonly row: number }
+  /** The hazard of a crude incidence over `years` beside other hazards a year; see `crudeHazard`. */
+  | { readonly op: "crude"; readonly incidence: number; readonly others: number; readonly years: number }
   /** The value itself where it meets the demand, else 0 with a note to whoever evaluates. */
   | { readonly op: "guard"; readonly demand: Demand; readonly of: number };
 
@@ -56,6 +59,8 @@ export function operands(node: GraphNode): readonly number[] {
       return [node.test, node.yes, node.no];
     case "table":
       return [node.at, node.row];
+    case "crude":
+      return [node.incidence, node.others];
     default:
       return "of" in node ? [node.of] : [node.left, node.right];
   }
@@ -148,6 +153,14 @@ export class Graph {
         return this.constant(lookUp(this.tables[table]!, position, series));
     }
     return this.node({ op: "table", table, at, row }, `table ${table} ${at} ${row}`, this.axes[at]! | this.axes[row]!);
+  }
+
+  crude(incidence: number, others: number, years: number): number {
+    const p = this.valueOf(incidence);
+    const hazards = this.valueOf(others);
+    if (p !== undefined && hazards !== undefined) return this.constant(crudeHazard(p, hazards, years));
+    const axes = this.axes[incidence]! | this.axes[others]!;
+    return this.node({ op: "crude", incidence, others, years }, `crude ${incidence} ${others} ${years}`, axes);
   }
 
   guard(demand: Demand, of: number): number {

@@ -1,3 +1,4 @@
+import { crudeHazard } from "../numerics/crude-incidence.ts";
 import { byCycle, type Graph, type GraphNode, meets, operands } from "./graph.ts";
 import { lookUp } from "./look-up.ts";
 import { apply } from "./operators.ts";
@@ -37,6 +38,8 @@ export function scalarValue(
       return value(node.test) !== 0 ? value(node.yes) : value(node.no);
     case "table":
       return lookUp(program.tables[node.table]!, value(node.at), value(node.row));
+    case "crude":
+      return crudeHazard(value(node.incidence), value(node.others), node.years);
     case "guard": {
       const of = value(node.of);
       return meets(node.demand, of) ? of : 0;

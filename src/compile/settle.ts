@@ -33,6 +33,8 @@ export class Settled {
       }
       case "table":
         return graph.table(node.table, this.of(node.at), this.of(node.row));
+      case "crude":
+        return graph.crude(this.of(node.incidence), this.of(node.others), node.years);
       case "guard":
         return graph.guard(node.demand, this.of(node.of));
       default:

@@ -1,5 +1,4 @@
 import { type Amount, type Amounts, isSteady } from "./amounts.ts";
-import { crudeHazardNode } from "./crude-nodes.ts";
 import type { Asked, Demands } from "./demands.ts";
 import type { Expansion } from "./expand.ts";
 import type { When } from "./instances.ts";
@@ -154,7 +153,7 @@ export class Transitions {
     if (crude.length === 0) return found;
     const others = this.sum(found.map(({ rate }) => rate));
     const incidence = this.sum(crude.map((one) => one.incidence));
-    const solved = crudeHazardNode(graph, incidence, others, crude[0]!.years);
+    const solved = graph.crude(incidence, others, crude[0]!.years);
     const hazard = this.demands.node("finite", solved);
     const none = graph.two("equal", incidence, graph.constant(0));
     for (const one of crude) {

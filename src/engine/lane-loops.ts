@@ -1,5 +1,6 @@
 import { lookUp } from "../compile/look-up.ts";
 import type { Table } from "../compile/program.ts";
+import { crudeHazard } from "../numerics/crude-incidence.ts";
 import { exp, expm1 } from "../numerics/exp.ts";
 import { log, log1p } from "../numerics/log.ts";
 import { pow } from "../numerics/pow.ts";
@@ -187,6 +188,11 @@ export function laneLoops(tables: readonly Table[]): Readonly<Record<string, Lan
     },
     if(m, n, o, a, sa, b, sb, c, sc) {
       for (let l = 0; l < n; l++) m[o + l] = m[a + l * sa]! !== 0 ? m[b + l * sb]! : m[c + l * sc]!;
+    },
+    // incidence and other hazards; the third operand is the period
+    crude(m, n, o, a, sa, b, sb, c) {
+      const years = m[c]!;
+      for (let l = 0; l < n; l++) m[o + l] = crudeHazard(m[a + l * sa]!, m[b + l * sb]!, years);
     },
     // position and series; the third operand is the number of the table itself
     table(m, n, o, a, sa, b, sb, c) {

@@ -78,28 +78,42 @@ export class SingleNumbers {
     const { view, lists } = this;
     const placed = [...lists.cycle, ...lists.group, ...lists.groupCycle].filter((node) => node >= 0);
     const order = this.under([...placed, ...check.checks.map(({ node }) => node)]);
+    const varying = (axes: number): readonly number[] => order.filter((node) => view.axes[node] === axes);
+    const [constant, byGroupAlone, byCycleAlone, byBoth] = [0, byGroup, byCycle, byGroup | byCycle].map(varying) as [
+      readonly number[],
+      readonly number[],
+      readonly number[],
+      readonly number[],
+    ];
     const now = new Float64Array(view.graph.nodes.length);
     const value = (node: number): number => now[node]!;
+    const compute = (nodes: readonly number[], cycle: number, group: number): void => {
+      for (const node of nodes) now[node] = view.scalar(node, cycle, group, value);
+    };
     const put = (list: readonly number[], from: number, cycle: number): void => {
       for (const [k, node] of list.entries()) m[from + k] = node < 0 ? this.weights[-node - 1]![cycle]! : now[node]!;
     };
     const checks = check.checks.map(({ node, demand, transfer }) => {
       const [low, high] = ranges[demand];
-      return { node, transfer, low, high };
+      return { node, transfer, low, high, grouped: (view.axes[node]! & byGroup) !== 0 };
     });
+    // what varies with the group alone, `[group][node]`
+    const ofGroup: Float64Array[] = [];
     let unmet = false;
-    for (let g = 0; g < groups; g++) {
-      for (let c = 0; c <= cycles; c++) {
-        for (const node of order) {
-          const axes = view.axes[node]!;
-          // constants are computed once, and what varies with the group alone at its first cycle
-          if (axes === 0 ? g + c > 0 : axes === byGroup && c > 0) continue;
-          now[node] = view.scalar(node, c, g, value);
-        }
-        if (g === 0) put(lists.cycle, at.cycle + c * lists.cycle.length, c);
-        if (c === 0) put(lists.group, at.group + g * lists.group.length, c);
+    compute(constant, 0, 0);
+    for (let c = 0; c <= cycles; c++) {
+      compute(byCycleAlone, c, 0);
+      put(lists.cycle, at.cycle + c * lists.cycle.length, c);
+      for (let g = 0; g < groups; g++) {
+        if (c === 0) {
+          compute(byGroupAlone, 0, g);
+          put(lists.group, at.group + g * lists.group.length, c);
+          ofGroup.push(Float64Array.from(byGroupAlone, value));
+        } else for (const [k, node] of byGroupAlone.entries()) now[node] = ofGroup[g]![k]!;
+        compute(byBoth, c, g);
         put(lists.groupCycle, at.groupCycle + (g * (cycles + 1) + c) * lists.groupCycle.length, c);
-        for (const { node, transfer, low, high } of checks) {
+        for (const { node, transfer, low, high, grouped } of checks) {
+          if (g > 0 && !grouped) continue;
           const found = now[node]!;
           // NaN meets nothing
           if (!(found >= low && found <= high) && check.applies(transfer, c)) unmet = true;

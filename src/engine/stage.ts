@@ -104,6 +104,9 @@ export class Stage {
         this.writer.write("keep", result, a, this.bench.constant(low), this.bench.constant(high));
         break;
       }
+      case "crude":
+        this.writer.write("crude", result, a, b, this.bench.constant(node.years));
+        break;
       case "table":
         this.writer.write("table", result, a, b, (node.table << 3) | regions.constant);
         break;

@@ -1,13 +1,10 @@
 import { join } from "node:path";
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import { crudeHazardNode } from "../../src/compile/crude-nodes.ts";
-import { Graph } from "../../src/compile/graph.ts";
 import { evaluateRows, type Prepared, prepareRows, rowBlocks } from "../../src/engine/rows.ts";
 import { sampleRows } from "../../src/engine/sample.ts";
 import { InputError } from "../../src/errors.ts";
 import { folderFiles } from "../../src/host/files.ts";
-import { crudeHazard } from "../../src/numerics/crude-incidence.ts";
 import { plain } from "../../src/numerics/designs/plain.ts";
 import { bundleFiles } from "../../src/schema/files.ts";
 import { baseRow, openStudy, type Study } from "../../src/study.ts";
@@ -259,18 +256,4 @@ describe("a bad row", () => {
       "table-range",
     ]);
   });
-});
-
-test("the hazard of a crude incidence in nodes has the bits of the function", () => {
-  const p = [0, -0, 1e-300, 1e-12, 0.003, 0.2, 0.5, 0.99, 1 - 2 ** -53, 1, 1.5, -0.1, Number.NaN, Infinity];
-  const others = [0, 1e-9, 0.1, 2, 700, 1e300, Number.NaN];
-  for (const incidence of p) {
-    for (const hazard of others) {
-      for (const years of [1, 0.5, 1 / 12]) {
-        const graph = new Graph([]);
-        const node = crudeHazardNode(graph, graph.constant(incidence), graph.constant(hazard), years);
-        expect(graph.valueOf(node)).toBe(crudeHazard(incidence, hazard, years));
-      }
-    }
-  }
 });

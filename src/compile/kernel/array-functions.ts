@@ -1,9 +1,10 @@
 import { Code } from "./code.ts";
+import { crudeHazards } from "./crude-hazards.ts";
 import { Elementary } from "./elementary.ts";
 import { LogTables } from "./log-tables.ts";
 import type { Functions } from "./module.ts";
 import { Power } from "./power.ts";
-import { WithinRange } from "./within-range.ts";
+import { pairsPerTurn, type Within, WithinRange } from "./within-range.ts";
 
 /** A function of one number, or a power; those within range ask that their arguments be so, see `WithinRange`. */
 export type ArrayFunction =
@@ -17,15 +18,24 @@ export type ArrayFunction =
   | "expm1 within range, not 0"
   | "expm1 near 0"
   | "expm1 near 0, not 0"
-  | "power within range";
+  | "power within range"
+  /** The hazard of a crude incidence over so many years. */
+  | `crude ${number}`;
 
-/** Pairs of lanes that one turn of a loop takes: arrays must have room for a whole number of turns. */
-export const pairsPerTurn = 4;
+const withinRange: ReadonlyMap<string, Within> = new Map<ArrayFunction, Within>([
+  ["exp within range", { is: "exp" }],
+  ["power within range", { is: "power" }],
+  ["expm1 within range", { is: "expm1", signed: true, near: false }],
+  ["expm1 within range, not 0", { is: "expm1", signed: false, near: false }],
+  ["expm1 near 0", { is: "expm1", signed: true, near: true }],
+  ["expm1 near 0, not 0", { is: "expm1", signed: false, near: true }],
+]);
 
 /**
  * Functions over arrays of pairs of lanes, in place: one short loop for each function, in which nothing waits for the
  * pair before and all constants stay in registers. Arguments: address of the first pair and of the end; then that of
- * the bases of powers, an array alike, or, within range, of the one split logarithm.
+ * the bases of powers, an array alike, or, within range, of the one split logarithm; with crude incidences, those of the
+ * other hazards and of an array to work in.
  */
 export class ArrayFunctions {
   private readonly functions: Functions;
@@ -41,13 +51,21 @@ export class ArrayFunctions {
   number(name: ArrayFunction): number {
     const known = this.known.get(name);
     if (known !== undefined) return known;
-    const number = this.functions.add(name.startsWith("power") ? 3 : 2, this.loop(name));
+    const code = name.startsWith("crude ")
+      ? crudeHazards(Number(name.slice("crude ".length)), this.tablesAt)
+      : this.loop(name);
+    const number = this.functions.add(code.parameters, code);
     this.known.set(name, number);
     return number;
   }
 
   private loop(name: ArrayFunction): Code {
     const code = new Code(name.startsWith("power") ? 3 : 2);
+    const within = withinRange.get(name);
+    if (within !== undefined) {
+      new WithinRange(code, this.tablesAt).loops(within);
+      return code;
+    }
     const [from, to, more] = [0, 1, 2];
     const apply = this.body(name, code);
     code.loop(() => {
@@ -90,12 +108,8 @@ export class ArrayFunctions {
         const power = new Power(code, tables);
         return () => power.power();
       }
-      default: {
-        const fast = new WithinRange(code, tables);
-        if (name === "exp within range") return () => fast.exp();
-        if (name === "power within range") return () => fast.power(2);
-        return () => fast.expm1(!name.endsWith("not 0"), name.startsWith("expm1 near 0"));
-      }
+      default:
+        throw new Error(`no such function: ${name}`);
     }
   }
 }

@@ -70,7 +70,7 @@ export type LocalType = keyof typeof valueTypes;
 export class Code {
   private readonly instructions = new Bytes();
   private readonly locals: LocalType[];
-  private readonly parameters: number;
+  readonly parameters: number;
 
   /** A body of a function of `parameters` i32 arguments, which are its first locals. */
   constructor(parameters: number, locals: LocalType[] = []) {

@@ -17,7 +17,7 @@ export interface Deep {
   readonly base: number | null;
 }
 
-const deepOps: ReadonlySet<string> = new Set(["exp", "expm1", "log", "log1p", "power", "table"]);
+const deepOps: ReadonlySet<string> = new Set(["exp", "expm1", "log", "log1p", "power", "table", "crude"]);
 
 /** How a node is computed over arrays, or null where it is computed in passing. */
 export function deepForm(lens: Lens, number: number): Deep | null {
@@ -44,6 +44,8 @@ export function deepForm(lens: Lens, number: number): Deep | null {
         : { name: "power", of: second, beside: first, base: null };
     case "table":
       return { name: `table ${node.table}`, of: first, beside: second, base: null };
+    case "crude":
+      return { name: `crude ${node.years}`, of: first, beside: second, base: null };
     default:
       return null;
   }

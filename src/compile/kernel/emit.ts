@@ -1,7 +1,7 @@
 import type { Demand } from "../graph.ts";
 import { byGroup, ranges } from "../graph.ts";
 import { type Plan, type Transfer, transfersOf } from "../plan.ts";
-import { ArrayFunctions, pairsPerTurn } from "./array-functions.ts";
+import { ArrayFunctions } from "./array-functions.ts";
 import { Driver, type GroupRows, type Steps } from "./driver.ts";
 import { Frame, type Workspace } from "./frame.ts";
 import type { Ground } from "./ground.ts";
@@ -12,6 +12,7 @@ import { Functions, moduleBytes } from "./module.ts";
 import { within } from "./ranges.ts";
 import { Stages, type Task } from "./stages.ts";
 import { TableFunctions } from "./table-functions.ts";
+import { pairsPerTurn, workBytes } from "./within-range.ts";
 
 /** What a kernel is made for: a plan as one run sees it, and the workspace in which the run keeps its lanes. */
 export interface Assignment {
@@ -59,7 +60,7 @@ export function emitKernel({ plan, sight, workspace, rows, weight }: Assignment)
   const regions = staged.flatMap(({ shared, own }) => [...(shared?.regions ?? []), ...own.regions]);
   const names = regions.flatMap(({ deep }) => (deep === null ? [] : [deep.name]));
   const wanted = new Set(names.flatMap((name) => (name.startsWith("table ") ? [Number(name.slice(6))] : [])));
-  const tables = new TableFunctions(functions, sight.tables, wanted, tableBytes);
+  const tables = new TableFunctions(functions, sight.tables, wanted, tableBytes + workBytes);
   const workspaceAt = aligned(tables.end);
   const cyclesAt = aligned(workspaceAt + 8 * workspace.length);
   const arraysAt = aligned(cyclesAt + 16 * (workspace.cycles + 1) * workspace.counts.cycle);

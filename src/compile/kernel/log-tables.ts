@@ -13,11 +13,14 @@ const tailBytes = L.LOG_ENTRIES * 16;
 const stepEntries = 1024;
 const stepBytes = stepEntries * 16;
 
+/** Where the table of steps near 0 begins, from the first table. */
+export const stepTableAt = expBytes + logBytes + tailBytes;
+
 /** Numbers less than this in size are less than 512 steps of ln(2)/256 from 0. */
 export const nearZero = 1.38;
 
 /** Bytes that the tables of exp, log, the logs' tails and of steps near 0 take in the kernel's memory. */
-export const tableBytes = expBytes + logBytes + tailBytes + stepBytes;
+export const tableBytes = stepTableAt + stepBytes;
 
 /**
  * Writes the tables at an address that is a multiple of 16: pairs of correction and scale (the scale's bits less its
@@ -33,7 +36,7 @@ export function writeTables(memory: ArrayBufferLike, at: number): void {
   for (let i = 0; i < stepEntries; i++) {
     const k = i < stepEntries / 2 ? i : i - stepEntries;
     const j = 2 * (k & (E.EXP_ENTRIES - 1));
-    const at = (tableBytes - stepBytes) / 8 + 2 * i;
+    const at = stepTableAt / 8 + 2 * i;
     doubles[at] = E.EXP_TABLE[j]!;
     doubles[at + 1] = E.EXP_TABLE[j + 1]! * powerOfTwo(k >> 8) - 1;
   }
@@ -77,12 +80,6 @@ export class LogTables {
   expEntries(pattern: number, tail: number, scale: number): void {
     this.entries(pattern, E.EXP_ENTRIES - 1, 0, 0);
     this.pairs(tail, scale);
-  }
-
-  /** Sets correction and 2^(k/256) - 1 for the number of steps k in the low bits of a pattern, -512 to 511. */
-  stepEntries(pattern: number, tail: number, less: number): void {
-    this.entries(pattern, stepEntries - 1, 0, tableBytes - stepBytes);
-    this.pairs(tail, less);
   }
 
   /** Sets 1/c and its log for bits 45 to 51 of a pattern, and the log's tail where asked for. */

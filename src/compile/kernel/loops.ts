@@ -47,7 +47,7 @@ export class Loops {
   }
 
   /** Calls the function of an array. */
-  private apply(code: Code, { deep, beside, slots, address }: Region): void {
+  private apply(code: Code, { deep, beside, work, slots, address }: Region): void {
     if (deep === null) return;
     code.i32(address);
     code
@@ -57,6 +57,7 @@ export class Loops {
       .i32(address)
       .integer("add");
     if (beside !== null) code.i32(beside.address);
+    if (work !== null) code.i32(work.address);
     if (deep.base !== null) {
       const { sight } = this.ground.lens;
       const base = sight.source(deep.base);

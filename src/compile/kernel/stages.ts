@@ -17,9 +17,10 @@ export type Task =
 
 /** An array of values by cycle, `slots` of them side by side, which a function may change in place. */
 export interface Region {
-  /** The function, and the second array it takes; null where values only wait. */
+  /** The function, the second array it takes, and one it works in; null where values only wait or there is none. */
   readonly deep: Deep | null;
   readonly beside: Region | null;
+  readonly work: Region | null;
   slots: number;
   /** Address in the kernel's memory, when it is known. */
   address: number;
@@ -81,7 +82,7 @@ export class Stages {
   private readonly parts: Part[] = [];
   /** Nodes with a level, as they were found. */
   private readonly found: number[] = [];
-  private readonly waiting: Region = { deep: null, beside: null, slots: 0, address: 0 };
+  private readonly waiting: Region = { deep: null, beside: null, work: null, slots: 0, address: 0 };
 
   /** `isOwn` tells the late nodes that these stages compute; `last` are the tasks of the last stage. */
   constructor(
@@ -151,14 +152,15 @@ export class Stages {
       const key = `${level} ${deep.name} ${deep.base}`;
       let region = byKey.get(key);
       if (region === undefined) {
-        const beside = deep.beside === null ? null : this.region(null, null);
-        region = this.region(deep, beside);
+        const beside = deep.beside === null ? null : this.region(null);
+        region = this.region(deep, beside, deep.name.startsWith("crude ") ? this.region(null) : null);
         byKey.set(key, region);
         stage.regions.push(region);
       }
       const slot = region.slots++;
       this.slots[node] = { region, slot };
       stage.tasks.push({ does: "keep", node: deep.of, at: { region, slot } });
+      if (region.work !== null) region.work.slots = region.slots;
       if (region.beside === null) continue;
       region.beside.slots = region.slots;
       stage.tasks.push({ does: "keep", node: deep.beside!, at: { region: region.beside, slot } });
@@ -166,8 +168,8 @@ export class Stages {
     return byLevel;
   }
 
-  private region(deep: Deep | null, beside: Region | null): Region {
-    const region = { deep, beside, slots: 0, address: 0 };
+  private region(deep: Deep | null, beside: Region | null = null, work: Region | null = null): Region {
+    const region = { deep, beside, work, slots: 0, address: 0 };
     this.regions.push(region);
     return region;
   }

@@ -1,23 +1,84 @@
 import * as E from "../../numerics/exp-table.ts";
 import type { Code } from "./code.ts";
-import type { LogTables } from "./log-tables.ts";
+import { stepTableAt, tableBytes } from "./log-tables.ts";
+import { splitter } from "./power-logarithm.ts";
 
 /** Where `WithinRange` may be used: an argument, or the logarithm of a power, is at most this in size and not NaN. */
 export const widest = 690;
 
+/** Pairs of lanes that one turn of a loop takes: arrays must have room for a whole number of turns. */
+export const pairsPerTurn = 2;
+
+/** Pairs that go through the first loop before they go through the second. */
+const pairsPerBlock = 64;
+
+const blockBytes = 16 * (pairsPerBlock + pairsPerTurn);
+
+/** Bytes of memory for what the first loop leaves to the second: steps, and arguments whose sign is needed. */
+export const workBytes = 2 * blockBytes;
+
+/** A function within range: e^x; e^x - 1, see `WithinRange.expm1`; x^y for one x. */
+export type Within =
+  | { readonly is: "exp" | "power" }
+  | { readonly is: "expm1"; readonly signed: boolean; readonly near: boolean };
+
 /**
- * Emits functions of two lanes that are known to lie where nothing overflows or vanishes: the bits of `Elementary`, at
- * little more than half the instructions. A power of two is put on the table's entry at once, which commutes with
- * rounding there, and no clamp or special case is left.
+ * Emits functions over arrays of pairs that are known to lie where nothing overflows or vanishes: the bits of
+ * `Elementary` and `Power`, at half the instructions. A power of two is put on the table's entry at once, which commutes
+ * with rounding there, and no clamp or special case is left.
+ *
+ * Each block goes through two loops: the first takes the argument apart into steps of ln(2)/256 and a rest, the second
+ * looks the steps up and puts all together. That is faster than one loop, in which too many operations would wait for
+ * those before them for the processor to look further ahead.
  */
 export class WithinRange {
   private readonly code: Code;
-  private readonly tables: LogTables;
+  private readonly tablesAt: number;
   private readonly vectors: number[] = [];
 
-  constructor(code: Code, tables: LogTables) {
+  /** `tablesAt` is where the tables are, with `workBytes` behind them. */
+  constructor(code: Code, tablesAt: number) {
     this.code = code;
-    this.tables = tables;
+    this.tablesAt = tablesAt;
+  }
+
+  /**
+   * The body of a function of the address of the first pair and of the end, and for powers that of the base's split
+   * logarithm (as `PowerLogarithm.split` leaves it). The pairs change in place.
+   */
+  loops(within: Within): void {
+    const { code } = this;
+    const [from, to] = [0, 1];
+    const [at, work, end] = [code.local("i32"), code.local("i32"), code.local("i32")];
+    const each = (pair: (offset: number) => void): void => {
+      code
+        .get(from)
+        .set(at)
+        .i32(this.tablesAt + tableBytes)
+        .set(work);
+      code.loop(() => {
+        for (let turn = 0; turn < pairsPerTurn; turn++) pair(16 * turn);
+        const bytes = 16 * pairsPerTurn;
+        code.get(work).i32(bytes).integer("add").set(work);
+        code.get(at).i32(bytes).integer("add").tee(at).get(end).integer("lessUnsigned");
+      });
+    };
+    code.loop(() => {
+      code
+        .get(from)
+        .i32(16 * pairsPerBlock)
+        .integer("add")
+        .tee(end);
+      code.get(to).get(end).get(to).integer("lessUnsigned").select().set(end);
+      each((offset) => this.takeApart(within, at, work, offset));
+      each((offset) => {
+        code.get(at);
+        if (within.is === "expm1") this.expm1(within.signed, within.near, at, work, offset);
+        else this.exp(within.is === "power", at, work, offset);
+        code.store(offset);
+      });
+      code.get(end).tee(from).get(to).integer("lessUnsigned");
+    });
   }
 
   private vector(index: number): number {
@@ -25,76 +86,98 @@ export class WithinRange {
     return this.vectors[index]!;
   }
 
-  /** e to the power of the vector on top. */
-  exp(): void {
+  /** Leaves the bits that hold the number of steps in the work space, and the rest in place. */
+  private takeApart(within: Within, at: number, work: number, offset: number): void {
     const { code } = this;
-    const { pattern, r, square } = this.reduced();
-    const [tail, full] = [this.vector(5), this.vector(6)];
-    this.fullEntries(pattern, tail, full);
+    const [x, pattern, steps, lost] = [0, 1, 2, 3].map((i) => this.vector(i)) as [number, number, number, number];
+    if (within.is === "expm1" && within.signed)
+      code
+        .get(work)
+        .get(at)
+        .load(offset)
+        .store(blockBytes + offset);
+    code.get(work);
+    code.get(at).load(offset);
+    if (within.is === "power") this.exponent(lost);
+    code.tee(x).constant(E.EXP_STEPS_PER_UNIT).lanes("multiply").constant(E.EXP_ROUNDER).lanes("add").tee(pattern);
+    code.store(offset);
+    code.get(pattern).constant(E.EXP_ROUNDER).lanes("subtract").set(steps);
+    code.get(at);
+    code.get(x).get(steps).constant(E.EXP_STEP_HIGH).lanes("multiply").lanes("subtract");
+    code.get(steps).constant(E.EXP_STEP_LOW).lanes("multiply").lanes("subtract");
+    if (within.is === "power") code.get(lost).lanes("add");
+    code.store(offset);
+  }
+
+  /** With a power's exponent on top: leaves the main part of its product with the logarithm, and sets the other part. */
+  private exponent(lost: number): void {
+    const { code } = this;
+    const logarithm = 2;
+    const [y, high] = [this.vector(4), this.vector(5)];
+    code.set(y);
+    code.get(y).constant(splitter).lanes("multiply").tee(high).get(high).get(y).lanes("subtract").lanes("subtract");
+    code.set(high);
+    code.get(y).get(high).lanes("subtract").get(logarithm).load(0).lanes("multiply");
+    code.get(y).get(logarithm).load(16).lanes("multiply").lanes("add").set(lost);
+    code.get(high).get(logarithm).load(0).lanes("multiply");
+  }
+
+  /** Puts e^x together, in the way of exp or of a power, which takes a longer polynomial. */
+  private exp(long: boolean, at: number, work: number, offset: number): void {
+    const { code } = this;
+    const [r, tail, full, square] = [0, 1, 2, 3].map((i) => this.vector(i)) as [number, number, number, number];
+    this.entries(work, offset, E.EXP_ENTRIES, 0, tail, full);
+    this.shift(work, offset, full);
+    code.get(at).load(offset).set(r);
+    code.get(r).get(r).lanes("multiply").set(square);
     code.get(full).get(full).get(r).get(tail).get(square);
-    code.constant(E.EXP_C2).get(r).constant(E.EXP_C3).lanes("multiply").lanes("add");
-    code.get(square).constant(E.EXP_C4).lanes("multiply").lanes("add");
+    if (long) this.longTail(r, square);
+    else {
+      code.constant(E.EXP_C2).get(r).constant(E.EXP_C3).lanes("multiply").lanes("add");
+      code.get(square).constant(E.EXP_C4).lanes("multiply").lanes("add");
+    }
     code.lanes("multiply").lanes("add").lanes("add").lanes("multiply").lanes("add");
   }
 
   /**
-   * e to the power of the vector on top, less 1. `signed` where it may be a zero, whose sign must be kept; `near` where it
-   * is less than `nearZero` in size, so that 2^(k/256) - 1 stands in a table.
+   * Puts e^x - 1 together. `signed` where x may be a zero, whose sign must be kept; `near` where x is less than `nearZero`
+   * in size, so that 2^(k/256) - 1 stands in a table.
    */
-  expm1(signed: boolean, near: boolean): void {
+  private expm1(signed: boolean, near: boolean, at: number, work: number, offset: number): void {
     const { code } = this;
-    const [tail, full, q, high, x] = [5, 6, 7, 8, 9].map((i) => this.vector(i)) as [
+    const [r, tail, less, square, q, high] = [0, 1, 2, 3, 4, 5].map((i) => this.vector(i)) as [
+      number,
       number,
       number,
       number,
       number,
       number,
     ];
-    if (signed) code.tee(x);
-    const { pattern, r, square } = this.reduced();
-    if (near) this.tables.stepEntries(pattern, tail, full);
+    if (near) this.entries(work, offset, 4 * E.EXP_ENTRIES, stepTableAt, tail, less);
     else {
-      this.fullEntries(pattern, tail, full);
-      code.get(full).constant(1).lanes("subtract").set(full);
+      this.entries(work, offset, E.EXP_ENTRIES, 0, tail, less);
+      this.shift(work, offset, less);
+      code.get(less).constant(1).lanes("subtract").set(less);
     }
+    code.get(at).load(offset).set(r);
+    code.get(r).get(r).lanes("multiply").set(square);
     code.get(tail).get(tail).get(r).lanes("multiply").lanes("add");
     code.get(square);
     this.longTail(r, square);
     code.lanes("multiply").lanes("add").set(q);
-    code.get(full).get(r).lanes("add").set(high);
+    code.get(less).get(r).lanes("add").set(high);
     code.get(high);
-    code.get(full).get(high).lanes("subtract").get(r).lanes("add");
-    code.get(q).get(full).get(r).get(q).lanes("add").lanes("multiply").lanes("add");
+    code.get(less).get(high).lanes("subtract").get(r).lanes("add");
+    code.get(q).get(less).get(r).get(q).lanes("add").lanes("multiply").lanes("add");
     code.lanes("add").lanes("add");
     if (!signed) return;
-    code.get(x).pattern(0x80000000, 0).lanes("and").lanes("or");
-  }
-
-  /**
-   * A power: its exponent on top, the split logarithm of its base (as `Power.logarithm` leaves it) in memory at the
-   * address in a local.
-   */
-  power(logarithm: number): void {
-    const { code } = this;
-    const [tail, full, y, yHigh, lost] = [5, 6, 7, 8, 9].map((i) => this.vector(i)) as [
-      number,
-      number,
-      number,
-      number,
-      number,
-    ];
-    const splitter = 134217729;
-    code.set(y);
-    code.get(y).constant(splitter).lanes("multiply").tee(yHigh).get(yHigh).get(y).lanes("subtract").lanes("subtract");
-    code.set(yHigh);
-    code.get(y).get(yHigh).lanes("subtract").get(logarithm).load(0).lanes("multiply");
-    code.get(y).get(logarithm).load(16).lanes("multiply").lanes("add").set(lost);
-    code.get(yHigh).get(logarithm).load(0).lanes("multiply");
-    const { pattern, r, square } = this.reduced(lost);
-    this.fullEntries(pattern, tail, full);
-    code.get(full).get(full).get(r).get(tail).get(square);
-    this.longTail(r, square);
-    code.lanes("multiply").lanes("add").lanes("add").lanes("multiply").lanes("add");
+    // the sign of the argument, which all results but zeros have already
+    code
+      .get(work)
+      .load(blockBytes + offset)
+      .pattern(0x80000000, 0)
+      .lanes("and")
+      .lanes("or");
   }
 
   /** C2 + C3 r + r^2 (C4 + C5 r). */
@@ -106,29 +189,25 @@ export class WithinRange {
     code.lanes("multiply").lanes("add");
   }
 
-  /** From x on top: the bits that hold k, the rest r and its square; `lost` is added to the rest. */
-  private reduced(lost?: number): { readonly pattern: number; readonly r: number; readonly square: number } {
+  /** Sets both numbers of a table's entry for the low bits of the steps; the mask keeps inside the table. */
+  private entries(work: number, offset: number, count: number, table: number, first: number, second: number): void {
     const { code } = this;
-    const [x, pattern, steps, r, square] = [0, 1, 2, 3, 4].map((i) => this.vector(i)) as [
-      number,
-      number,
-      number,
-      number,
-      number,
-    ];
-    code.tee(x).constant(E.EXP_STEPS_PER_UNIT).lanes("multiply").constant(E.EXP_ROUNDER).lanes("add").set(pattern);
-    code.get(pattern).constant(E.EXP_ROUNDER).lanes("subtract").set(steps);
-    code.get(x).get(steps).constant(E.EXP_STEP_HIGH).lanes("multiply").lanes("subtract");
-    code.get(steps).constant(E.EXP_STEP_LOW).lanes("multiply").lanes("subtract");
-    if (lost !== undefined) code.get(lost).lanes("add");
-    code.set(r);
-    code.get(r).get(r).lanes("multiply").set(square);
-    return { pattern, r, square };
+    for (const lane of [0, 1]) {
+      code.get(work).loadInteger(offset + 8 * lane);
+      code
+        .i32(count - 1)
+        .integer("and")
+        .i32(4)
+        .integer("shiftLeft")
+        .load(this.tablesAt + table);
+    }
+    code.set(second).set(first);
+    code.get(first).get(second).unzip(0);
+    code.get(first).get(second).unzip(1).set(second).set(first);
   }
 
-  /** Sets the entry's tail, and 2^(k/256) in full. */
-  private fullEntries(pattern: number, tail: number, full: number): void {
-    this.tables.expEntries(pattern, tail, full);
-    this.code.get(full).get(pattern).i32(44).lanes("shiftLeft64").lanes("add64").set(full);
+  /** Adds the number of whole doublings to a table's scale, whose bits lack the number of its entry for that. */
+  private shift(work: number, offset: number, scale: number): void {
+    this.code.get(scale).get(work).load(offset).i32(44).lanes("shiftLeft64").lanes("add64").set(scale);
   }
 }

@@ -4,8 +4,9 @@ import { Code } from "../../../src/compile/kernel/code.ts";
 import { LogTables, nearZero, tableBytes, writeTables } from "../../../src/compile/kernel/log-tables.ts";
 import { Functions, moduleBytes } from "../../../src/compile/kernel/module.ts";
 import { PowerLogarithm } from "../../../src/compile/kernel/power-logarithm.ts";
-import { widest } from "../../../src/compile/kernel/within-range.ts";
+import { widest, workBytes } from "../../../src/compile/kernel/within-range.ts";
 import { instantiate } from "../../../src/host/instantiate.ts";
+import { crudeHazard } from "../../../src/numerics/crude-incidence.ts";
 import { exp, expm1 } from "../../../src/numerics/exp.ts";
 import { log, log1p } from "../../../src/numerics/log.ts";
 import { pow } from "../../../src/numerics/pow.ts";
@@ -18,14 +19,15 @@ function uniform(n: number): number {
   return ((Math.imul(h ^ (h >>> 13), 0x85ebca6b) >>> 0) + 0.5) / 2 ** 32;
 }
 
-/** Applies an array function to numbers of an even count, in place, with the bases of powers behind them. */
+/** Applies an array function to numbers of an even count, in place, with a second array behind them. */
 function applied(name: ArrayFunction, values: Float64Array, bases?: Float64Array): Float64Array {
   const functions = new Functions();
   const number = new ArrayFunctions(functions, 0).number(name);
   const code = new Code(0);
-  const [from, bytes] = [tableBytes, values.length * 8];
+  const [from, bytes] = [tableBytes + workBytes, values.length * 8];
   code.i32(from).i32(from + bytes);
   if (bases !== undefined) code.i32(from + bytes);
+  if (name.startsWith("crude ")) code.i32(from + 2 * bytes);
   code.call(number);
   functions.add(0, code, "run");
   const { memory, exports } = instantiate(
@@ -45,7 +47,7 @@ function powersOf(base: number, exponents: Float64Array): Float64Array {
   const functions = new Functions();
   const number = new ArrayFunctions(functions, 0).number("power within range");
   const code = new Code(0);
-  const [from, bytes] = [tableBytes, exponents.length * 8];
+  const [from, bytes] = [tableBytes + workBytes, exponents.length * 8];
   const at = from + bytes;
   const rest = code.local("v128");
   code.i32(at).constant(base);
@@ -112,6 +114,19 @@ describe("functions over arrays give the bits of the scalar functions", () => {
   ] as const)("%s of anything", (name, scalar) => {
     const values = even(Float64Array.from([0, -0, Number.NaN, Infinity, -Infinity, 800, -800, ...nonZero]));
     expect(different(values, applied(name, values), scalar)).toEqual([]);
+  });
+
+  test("hazards of crude incidences", () => {
+    const edges = [0, -0, 1e-300, 1e-12, 0.003, 0.2, 0.5, 0.99, 1 - 2 ** -53, 1, 1.5, -0.1, Number.NaN, Infinity];
+    const hazards = [0, 1e-9, 0.1, 2, 700, 1e300, Number.NaN];
+    const pairs = edges.flatMap((p) => hazards.map((other): [number, number] => [p, other]));
+    for (let n = 0; n < 2000; n++) pairs.push([uniform(n) ** 3, uniform(n + 5000) * 4]);
+    const incidences = even(Float64Array.from(pairs, ([p]) => p));
+    const others = Float64Array.from(incidences, (_, i) => pairs[i]![1]);
+    for (const years of [1, 0.5, 1 / 12]) {
+      const found = applied(`crude ${years}`, incidences, others);
+      expect(different(incidences, found, (p, i) => crudeHazard(p, others[i]!, years))).toEqual([]);
+    }
   });
 
   test("powers of anything", () => {
