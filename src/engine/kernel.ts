@@ -2,23 +2,23 @@ import { byDraw } from "../compile/graph.ts";
 import { emitKernel } from "../compile/kernel/emit.ts";
 import type { Instantiate } from "../compile/kernel/module.ts";
 import { type Range, rangeOf } from "../compile/kernel/ranges.ts";
-import type { Plan } from "../compile/plan.ts";
+import { type Plan, type Transfer, transfersOf } from "../compile/plan.ts";
 import type { Program } from "../compile/program.ts";
 import { noteRow, tallyRow } from "./assembly.ts";
 import type { Lanes } from "./lanes.ts";
 import type { View } from "./view.ts";
 
-/** Terms of sums, times cycles and lanes, that take about as long in lanes as a kernel takes to be made. */
-const leastTerms = 2_000_000;
+/** As many terms take as long in one lane and cycle as one term of a kernel takes to be emitted and compiled. */
+const termsPerEmitted = 10_000;
 
-/** True where so many lanes make up for the time it takes to emit and compile a plan's kernel. */
-export function kernelPays({ segments }: Plan, lanes: number): boolean {
-  const terms = segments.reduce((sum, { from, to, transfer }) => {
-    const { flows, counts, checks } = transfer;
-    const each = flows.length + checks.length + counts.reduce((count, one) => count + one.terms.length, 0);
-    return sum + (to - from) * each;
-  }, 0);
-  return terms * lanes >= leastTerms;
+/** True where so many lanes make up for the time it takes to make a plan's kernel. */
+export function kernelPays(plan: Plan, lanes: number): boolean {
+  const terms = ({ flows, counts, checks }: Transfer): number =>
+    flows.length + checks.length + counts.reduce((sum, count) => sum + count.terms.length, 0);
+  let emitted = 0;
+  for (const transfer of transfersOf(plan)) emitted += terms(transfer);
+  const run = plan.segments.reduce((sum, { from, to, transfer }) => sum + (to - from) * terms(transfer), 0);
+  return run * lanes >= emitted * termsPerEmitted;
 }
 
 /** The range of each component over all rows, found when it is first asked for. */
