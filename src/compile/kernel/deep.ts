@@ -53,12 +53,11 @@ export function deepForm(lens: Lens, number: number): Deep | null {
 
 /** True for powers of a positive base that is the same in all cycles, where nothing can overflow or vanish. */
 function isPowerWithin(lens: Lens, base: number, exponent: number): boolean {
+  const [x, y] = [lens.range(base), lens.range(exponent)];
   if ((lens.sight.axes[base]! & byCycle) !== 0) return false;
-  const range = lens.range(base);
-  if (!within(range, Number.MIN_VALUE, Number.MAX_VALUE)) return false;
-  if (!within(lens.range(exponent), -(2 ** 64), 2 ** 64)) return false;
-  const size = Math.max(...[range.low, range.high].map((value) => Math.abs(log(value))));
-  const power = Math.max(...[lens.range(exponent)].flatMap(({ low, high }) => [Math.abs(low), Math.abs(high)]));
-  // the product is rounded after one of its factors is cut to half its digits
-  return size * power * (1 + 2 ** -20) < widest;
+  if (!within(x, Number.MIN_VALUE, Number.MAX_VALUE) || !within(y, -(2 ** 64), 2 ** 64)) return false;
+  const logarithm = Math.max(Math.abs(log(x.low)), Math.abs(log(x.high)));
+  const power = Math.max(Math.abs(y.low), Math.abs(y.high));
+  // of the product only the upper halves of its factors are looked up
+  return logarithm * power * (1 + 2 ** -20) < widest;
 }

@@ -1,14 +1,16 @@
 import type { Demand } from "../graph.ts";
 import { byGroup, ranges } from "../graph.ts";
 import { type Plan, type Transfer, transfersOf } from "../plan.ts";
+import { Addresses } from "./addresses.ts";
 import { ArrayFunctions } from "./array-functions.ts";
-import { Driver, type GroupRows, type Steps } from "./driver.ts";
+import { Driver, type Steps } from "./driver.ts";
 import { Frame, type Workspace } from "./frame.ts";
 import type { Ground } from "./ground.ts";
 import { Lens, type Sight, type Source } from "./lens.ts";
 import { tableBytes, writeTables } from "./log-tables.ts";
 import { Loops } from "./loops.ts";
 import { Functions, moduleBytes } from "./module.ts";
+import { type GroupRows, Passage } from "./passage.ts";
 import { within } from "./ranges.ts";
 import { Stages, type Task } from "./stages.ts";
 import { TableFunctions } from "./table-functions.ts";
@@ -95,9 +97,10 @@ export function emitKernel({ plan, sight, workspace, rows, weight }: Assignment)
       },
     ]),
   );
-  const driver = new Driver(plan, ground, functions, steps, rows, frameAt + frame.rows.bytes);
-  driver.run();
-  const pages = Math.ceil(driver.end / page);
+  const addresses = new Addresses(ground, frameAt + frame.rows.bytes);
+  const passage = new Passage(plan, ground, functions, addresses, rows);
+  new Driver(plan, functions, steps, addresses, passage, workspace.counts).run();
+  const pages = Math.ceil(addresses.end / page);
   return {
     bytes: moduleBytes(functions.list, { least: pages, most: pages, shared: false }),
     pages,
