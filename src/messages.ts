@@ -174,10 +174,6 @@ export const says = {
     `more than one branch of ${event} takes the rest`,
     "let at most one branch take the rest",
   ],
-  unreachable: (what: string, name: string): Said => [
-    `${what} ${name} is never used or reached`,
-    "remove it or use it",
-  ],
   // Scenario
   "shares-sum": (what: string, sum: string): Said => [`shares of ${what} sum to ${sum}`, "let them sum to 1"],
   "evidence-form": (found: string): Said => [

@@ -17,7 +17,6 @@ const names = readdirSync(folder).sort();
 
 /** Codes that no file can raise, with the reason. */
 const elsewhere: ReadonlyMap<string, string> = new Map([
-  ["unreachable", "declarations that nothing uses are not looked for yet"],
   ["no-draws", "asked of the command line, not of a file"],
   ["seed-invalid", "an option of a run, not of a file"],
 ]);

@@ -7,6 +7,7 @@ import { readQuantity } from "../schema/quantity.ts";
 import { axesOf } from "./axes.ts";
 import { boundAt, type Context, indexOf, modelPlace } from "./context.ts";
 import type { Factor, Level, Match, Move, TimeGrid } from "./program.ts";
+import type { FactorSymbol } from "./scope.ts";
 import { typeText } from "./type.ts";
 
 const clockLimit = 600;
@@ -201,19 +202,8 @@ export function readMatch(
   const match: (boolean[] | null)[] = factors.map(() => null);
   if (condition === undefined || condition === "alive") return match;
   for (const [name, given] of Object.entries(condition)) {
-    const factor = context.scope.factors.get(name);
-    if (factor === undefined) {
-      const known = factors.map((symbol) => symbol.name);
-      context.findings.add(
-        modelPlace(context, [...path, name], true),
-        "unknown-reference",
-        "factor",
-        name,
-        nearestNames(name, known),
-        known,
-      );
-      continue;
-    }
+    const factor = factorNamed(name, [...path, name], context);
+    if (factor === undefined) continue;
     const list = typeof given === "string" ? [given] : given;
     if (list.length === 0) context.findings.add(modelPlace(context, [...path, name]), "empty-list", name);
     const admitted = factor.levels.map(() => false);
@@ -232,6 +222,17 @@ export function readMatch(
     match[factor.index] = admitted;
   }
   return match;
+}
+
+/** The factor a key names, or undefined with a finding at the key. */
+function factorNamed(name: string, path: readonly (string | number)[], context: Context): FactorSymbol | undefined {
+  const factor = context.scope.factors.get(name);
+  if (factor === undefined) {
+    const known = [...context.scope.factors.keys()];
+    const near = nearestNames(name, known);
+    context.findings.add(modelPlace(context, path, true), "unknown-reference", "factor", name, near, known);
+  }
+  return factor;
 }
 
 /** Both conditions at once. */
@@ -255,19 +256,8 @@ export function readMove(
   const levels: (number | null)[] = factors.map(() => null);
   if (Object.keys(move).length === 0) context.findings.add(modelPlace(context, path), "empty-list", "then");
   for (const [name, level] of Object.entries(move)) {
-    const factor = context.scope.factors.get(name);
-    if (factor === undefined) {
-      const known = factors.map((symbol) => symbol.name);
-      context.findings.add(
-        modelPlace(context, [...path, name], true),
-        "unknown-reference",
-        "factor",
-        name,
-        nearestNames(name, known),
-        known,
-      );
-      continue;
-    }
+    const factor = factorNamed(name, [...path, name], context);
+    if (factor === undefined) continue;
     levels[factor.index] =
       indexOf(
         context,

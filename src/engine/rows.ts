@@ -6,6 +6,7 @@ import type { Program } from "../compile/program.ts";
 import { inputError } from "../errors.ts";
 import { followKernel, kernelPays, rangesOfComponents } from "./kernel.ts";
 import type { Lanes } from "./lanes.ts";
+import type { Outcomes } from "./outcomes.ts";
 import { Runner } from "./runner.ts";
 import { judgeSuspects, type Suspect } from "./suspects.ts";
 import type { View } from "./view.ts";
@@ -36,19 +37,6 @@ export interface RowsOptions {
   readonly byGroup?: boolean;
   /** Number of the first row in the run it belongs to, from 0; for messages. */
   readonly firstDraw?: number;
-}
-
-/** What comes of rows, per starter, discounted, in the scenario's perspective. `s` counts compared strategies. */
-export interface Outcomes {
-  readonly rows: number;
-  readonly strategies: number;
-  readonly accounts: number;
-  /** Groups mixed by share in file order, `[(row * strategies + s) * accounts + account]`. */
-  readonly totals: Float64Array;
-  /** Undiscounted life years, `[row * strategies + s]`. */
-  readonly lifeYears: Float64Array;
-  /** `[((row * strategies + s) * groups + group) * accounts + account]`, or null. */
-  readonly byGroup: Float64Array | null;
 }
 
 /** Compiles the plans of all compared strategies. */

@@ -2,6 +2,7 @@ import type { Expansion } from "../compile/expand.ts";
 import type { Program } from "../compile/program.ts";
 import { InputError, inputError } from "../errors.ts";
 import { placeIn } from "../schema/document.ts";
+import type { Outcomes } from "./outcomes.ts";
 import { evaluateReference } from "./reference.ts";
 import type { Traced } from "./traced.ts";
 
@@ -16,15 +17,6 @@ interface Run {
   readonly expansion: Expansion;
 }
 
-interface Written {
-  readonly rows: number;
-  readonly strategies: number;
-  readonly accounts: number;
-  readonly totals: Float64Array;
-  readonly lifeYears: Float64Array;
-  readonly byGroup: Float64Array | null;
-}
-
 /**
  * Lets the referee judge suspect rows, the first one first: throws what it finds wrong, with the number of the draw and
  * how many there are. Where it finds nothing its own totals are written in their place.
@@ -32,7 +24,7 @@ interface Written {
 export function judgeSuspects(
   run: Run,
   rows: Float64Array,
-  outcomes: Written,
+  outcomes: Outcomes,
   suspects: readonly Suspect[],
   firstDraw: number,
 ): void {
@@ -55,7 +47,7 @@ export function judgeSuspects(
   }
 }
 
-function write(program: Program, outcomes: Written, row: number, s: number, traced: readonly Traced[]): void {
+function write(program: Program, outcomes: Outcomes, row: number, s: number, traced: readonly Traced[]): void {
   const { accounts, entries, groups, grid, strategies, analysis } = program;
   const A = outcomes.accounts;
   const at = row * outcomes.strategies + s;

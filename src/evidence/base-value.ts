@@ -3,6 +3,7 @@ import { log1p } from "../numerics/log.ts";
 import { pow } from "../numerics/pow.ts";
 import { compensatedSum } from "../numerics/sum.ts";
 import type { Kind } from "../schema/model.ts";
+import { type BetaPrior, JEFFREYS } from "./counts.ts";
 import { quantileFit } from "./quantile-fit.ts";
 import type { Conversion, DistributionOptions, Reported } from "./reported.ts";
 
@@ -41,11 +42,11 @@ export function baseValue(reported: Reported, kind: Kind, options: DistributionO
 }
 
 /** Parameters of the beta prior; Jeffreys' 0.5, 0.5 unless the evidence says otherwise. */
-export function betaPrior(options: DistributionOptions): { readonly a: number; readonly b: number } {
+export function betaPrior(options: DistributionOptions): BetaPrior {
   const { prior } = options;
   if (prior === "none") return { a: 0, b: 0 };
   if (typeof prior === "number") return { a: prior, b: prior };
-  return prior ?? { a: 0.5, b: 0.5 };
+  return prior ?? JEFFREYS;
 }
 
 /** Shape of the gamma prior of a rate; 0.5 (Jeffreys) unless the evidence says otherwise. */

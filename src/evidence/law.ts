@@ -10,11 +10,11 @@ import { studentT } from "../numerics/distributions/student-t.ts";
 import { massBetween, truncated } from "../numerics/distributions/truncated.ts";
 import { uniform } from "../numerics/distributions/uniform.ts";
 import { log, log1p } from "../numerics/log.ts";
+import { logit } from "../numerics/special/logit.ts";
 import { normalQuantile } from "../numerics/special/normal-quantile.ts";
 import type { Kind } from "../schema/model.ts";
 import { betaPrior, ratePrior } from "./base-value.ts";
 import { familyOf } from "./family.ts";
-import { logit } from "./logit.ts";
 import { quantileFit } from "./quantile-fit.ts";
 import type { DistributionOptions, Reported } from "./reported.ts";
 

@@ -1,9 +1,9 @@
 import { exp } from "../numerics/exp.ts";
 import { log } from "../numerics/log.ts";
+import { logistic, logit } from "../numerics/special/logit.ts";
 import { normalQuantile } from "../numerics/special/normal-quantile.ts";
 import type { Kind } from "../schema/model.ts";
 import { familyOf } from "./family.ts";
-import { fromLogit, logit } from "./logit.ts";
 
 /** A normal, log-normal or logit-normal law fitted to reported quantiles. */
 export interface QuantileFit {
@@ -29,7 +29,7 @@ export function quantileFit(
   const named = family ?? familyOf(kind, "estimate");
   const law = named === "log-normal" || named === "logit-normal" ? named : "normal";
   const forth = (x: number): number => (law === "log-normal" ? log(x) : law === "logit-normal" ? logit(x) : x);
-  const back = (x: number): number => (law === "log-normal" ? exp(x) : law === "logit-normal" ? fromLogit(x) : x);
+  const back = (x: number): number => (law === "log-normal" ? exp(x) : law === "logit-normal" ? logistic(x) : x);
   const z = at.map((p) => normalQuantile(p));
   const y = values.map(forth);
   const n = z.length;

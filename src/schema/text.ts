@@ -38,7 +38,9 @@ export function parseText(text: string, file: string): Located {
   const lines = new LineCounter();
   // prettyErrors would quote the text around each mistake, in time that grows with the square of their number
   const quiet = { prettyErrors: false, logLevel: "error" } as const;
-  const document = parseDocument(text, { ...quiet, lineCounter: lines, uniqueKeys: false, merge: false });
+  const document = withoutTraces(() =>
+    parseDocument(text, { ...quiet, lineCounter: lines, uniqueKeys: false, merge: false }),
+  );
   const at = (offset: number): { line: number; column: number } => {
     const position = lines.linePos(Math.min(offset, text.length));
     return { line: Math.max(1, position.line), column: Math.max(1, position.col) };
@@ -105,6 +107,18 @@ export function parseText(text: string, file: string): Located {
   const located = convert(document.contents as Node | null, 0, "", false);
   findings.throwAny();
   return located;
+}
+
+/** The parser makes an error of each mistake; stack traces would take most of the time of a text full of them. */
+function withoutTraces<T>(read: () => T): T {
+  const errors = Error as { stackTraceLimit?: number };
+  const limit = errors.stackTraceLimit;
+  errors.stackTraceLimit = 0;
+  try {
+    return read();
+  } finally {
+    if (limit !== undefined) errors.stackTraceLimit = limit;
+  }
 }
 
 function scalarValue(node: Scalar, place: Place, inFlow: boolean, add: Findings["add"]): Located["value"] {

@@ -1,6 +1,7 @@
 import type { Program } from "../../src/compile/program.ts";
+import type { Outcomes } from "../../src/engine/outcomes.ts";
 import { evaluateReference } from "../../src/engine/reference.ts";
-import { evaluateRows, type Outcomes, prepareRows } from "../../src/engine/rows.ts";
+import { evaluateRows, prepareRows } from "../../src/engine/rows.ts";
 import { InputError } from "../../src/errors.ts";
 import type { Study } from "../../src/study.ts";
 
@@ -95,3 +96,22 @@ export function attempted<T>(run: () => T): T | readonly string[] {
     throw error;
   }
 }
+
+/** Values no sensible row holds: not finite, signed zeros, huge, tiny, subnormal, and a few that pass for ordinary. */
+export const hostileNumbers: readonly number[] = [
+  Number.NaN,
+  Number.POSITIVE_INFINITY,
+  Number.NEGATIVE_INFINITY,
+  0,
+  -0,
+  1,
+  -1,
+  1e308,
+  -1e308,
+  5e-324,
+  -1e-310,
+  1e-300,
+  1e15,
+  0.5,
+  2,
+];
