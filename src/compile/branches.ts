@@ -18,7 +18,12 @@ interface Chance {
 }
 
 /** Readers of what an event and its branches hold; mistakes go to the findings. */
-export function readBranches(context: Context, grid: TimeGrid, pathIndex: (path: string) => number) {
+export function readBranches(
+  context: Context,
+  grid: TimeGrid,
+  pathIndex: (path: string) => number,
+  labels: Map<string, string>,
+) {
   const { findings } = context;
   const resources = Object.keys(context.model.data.resources ?? {});
 
@@ -101,6 +106,7 @@ export function readBranches(context: Context, grid: TimeGrid, pathIndex: (path:
       const declared = given[name]!;
       const own = [...path, name];
       const full = `${above}.${name}`;
+      if (declared.label !== undefined) labels.set(full, declared.label);
       return {
         path: pathIndex(full),
         chance: cycleChances.get(name)?.node ?? null,

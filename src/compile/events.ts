@@ -89,7 +89,7 @@ export function readEvents(context: Context, factors: readonly Factor[], grid: T
     const path = pathIndex(name);
     const isChance = timing.when === "chance";
     const chance = form.chance === undefined ? null : boundAt(context, [...at("chance"), "chance"]);
-    const read = readBranches(context, grid, pathIndex);
+    const read = readBranches(context, grid, pathIndex, labels);
     return {
       path,
       chance: chance === null ? null : read.chance(chance, isChance ? "cycle" : "case"),

@@ -75,6 +75,7 @@ export interface Table {
 /** A level of a factor. `lasts` counts cycles per strategy when asked; `cap` is where a plain clock stops. */
 export interface Level {
   readonly name: string;
+  readonly label: string;
   readonly lasts: ExpressionSource | null;
   readonly lastsNode: Bound | null;
   readonly next: number | null;
@@ -267,6 +268,7 @@ export interface Program {
   readonly startPlace: Place;
   /** Paths of all events and branches, in file order. */
   readonly paths: readonly string[];
+  /** Labels that events and branches are given, by path. */
   readonly eventLabels: ReadonlyMap<string, string>;
   readonly events: readonly EventForm[];
   readonly resources: readonly Resource[];

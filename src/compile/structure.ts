@@ -129,11 +129,12 @@ function readLevel(
   grid: TimeGrid,
 ): Level {
   const { findings } = context;
-  const plainLevel = { lasts: null, lastsNode: null, next: null, cap: 0 };
-  if (typeof declared === "string") return { name: declared, ...plainLevel };
+  const noClock = { lasts: null, lastsNode: null, next: null, cap: 0 };
+  if (typeof declared === "string") return { name: declared, label: declared.replaceAll("_", " "), ...noClock };
   const [entry] = Object.entries(declared);
-  if (entry === undefined) return { name: "", ...plainLevel };
+  if (entry === undefined) return { name: "", label: "", ...noClock };
   const [name, clock] = entry;
+  const plainLevel = { name, label: clock.label ?? name.replaceAll("_", " "), ...noClock };
   const path = ["factors", factor, index, name];
   if (clock.lasts === undefined) {
     if (clock.then !== undefined)
@@ -144,10 +145,10 @@ function readLevel(
         "a level has then only with lasts",
       );
     if (clock.clock === undefined) {
-      findings.add(modelPlace(context, path, true), "missing-key", "lasts or clock");
-      return { name, ...plainLevel };
+      if (clock.label === undefined) findings.add(modelPlace(context, path, true), "missing-key", "lasts or clock");
+      return plainLevel;
     }
-    return { name, ...plainLevel, cap: clockCap(clock.clock, [...path, "clock"], context, grid) };
+    return { ...plainLevel, cap: clockCap(clock.clock, [...path, "clock"], context, grid) };
   }
   if (clock.clock !== undefined)
     findings.add(
@@ -172,7 +173,7 @@ function readLevel(
         modelPlace(context, [...path, "then"]),
         nearestNames(clock.then, names),
       ) ?? null;
-  return { name, lasts: lasts.source, lastsNode: lasts.node, next, cap: 0 };
+  return { ...plainLevel, lasts: lasts.source, lastsNode: lasts.node, next };
 }
 
 function clockCap(text: string | number, path: readonly (string | number)[], context: Context, grid: TimeGrid): number {

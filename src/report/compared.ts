@@ -16,6 +16,8 @@ export interface ComparedAnswer {
   readonly headline: string;
   readonly horizonYears: number;
   readonly cycleYears: number;
+  /** How long the evidence followed people; null where the scenario does not say. */
+  readonly followUpYears: number | null;
   readonly perspective: string;
   readonly strategies: readonly { readonly id: string; readonly label: string; readonly steps: readonly string[] }[];
   readonly population: readonly {
@@ -38,6 +40,7 @@ export function comparedAnswer(program: Program, results: readonly StrategyResul
     headline: `Compared over ${yearsText(analysis.horizonYears)}: ${listText(labels)}, in ${groups}, ${analysis.perspective === "all" ? "all costs counted" : `as the ${analysis.perspective} sees it`}.`,
     horizonYears: analysis.horizonYears,
     cycleYears: program.grid.cycleYears,
+    followUpYears: analysis.followUpYears,
     perspective: analysis.perspective,
     strategies: results.map(({ strategy, id, label }) => ({ id, label, steps: program.strategies[strategy]!.steps })),
     population: program.groups.map(({ id, label, share, attributes: values }) => ({
@@ -72,7 +75,8 @@ export function resourceRows(program: Program, results: readonly StrategyResult[
 
 /** The path of an event in words. */
 export function pathLabel(program: Program, path: string): string {
-  const [event = path, ...branches] = path.split(".");
-  const name = program.eventLabels.get(event) ?? event.replaceAll("_", " ");
-  return [name, ...branches.map((branch) => branch.replaceAll("_", " "))].join(": ");
+  const names = path.split(".");
+  return names
+    .map((name, i) => program.eventLabels.get(names.slice(0, i + 1).join(".")) ?? name.replaceAll("_", " "))
+    .join(": ");
 }

@@ -30,7 +30,7 @@ export interface ResultMeta {
   readonly seed: string | null;
   readonly draws: number;
   readonly design: string | null;
-  /** SHA-256 over effective scenario, model, tables and the version of the numbers. */
+  /** SHA-256 over effective scenario, model, tables, rows of joint draws and the version of the numbers. */
   readonly hash: string;
   /** When it was made, only where asked for. */
   readonly generated: string | null;
@@ -60,10 +60,20 @@ export interface ResultDocument {
   readonly trace?: Readonly<Record<string, TraceTable>>;
 }
 
-/** SHA-256 of everything that decides the numbers. */
+/**
+ * SHA-256 of everything that decides the numbers: what a base scenario and a table hold, not the path under which they
+ * were found. The path of a file of draws counts, since its rows are drawn by that name.
+ */
 export function caseHash(program: Program): string {
-  const tables = program.tables.map(({ name, x, y }) => ({ name, x: [...x], y: y.map((values) => [...values]) }));
-  return digest(JSON.stringify({ scenario: program.scenario.data, model: program.model.data, tables, numericVersion }));
+  const { extends: _, tables: given = {}, ...scenario } = program.scenario.data;
+  const tables = program.tables.map(({ name, x, y }) => {
+    const { file, ...data } = given[name] ?? {};
+    return { name, data, x: [...x], y: y.map((values) => [...values]) };
+  });
+  const rows = program.components.flatMap(({ key, reported }) =>
+    reported.form === "draws" ? [{ key, values: reported.values }] : [],
+  );
+  return digest(JSON.stringify({ scenario, model: program.model.data, tables, rows, numericVersion }));
 }
 
 /** How the run was made. */

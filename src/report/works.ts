@@ -114,7 +114,7 @@ function membershipSeries(
     factor.levels.map((level, index) =>
       series(
         `${factor.name}.${level.name}`,
-        `${factor.name.replaceAll("_", " ")}: ${level.name.replaceAll("_", " ")}`,
+        `${factor.name.replaceAll("_", " ")}: ${level.label}`,
         (i) => i < width - 1 && states[i]!.levels[factor.index] === index,
       ),
     ),

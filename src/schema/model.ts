@@ -79,16 +79,18 @@ export type Formula = z.infer<typeof Formula>;
 /** A formula shown over time. */
 export const Curve = z.strictObject({ of: ExpressionText, label: z.string().optional(), in: z.string().optional() });
 
-/** A level that keeps a clock. */
+/** A level that keeps a clock, or has a label. */
 export const ClockedLevel = z.strictObject({
   lasts: ExpressionText.optional(),
   // biome-ignore lint/suspicious/noThenProperty: the word of the language
   then: z.string().optional(),
   clock: QuantityText.optional(),
+  label: z.string().optional(),
 });
 /** A level of a factor. */
 export const LevelDeclaration = z.union([z.string(), z.record(z.string(), ClockedLevel)], {
-  error: "a level, or { level: { lasts: duration, then: level } } or { level: { clock: 12 cycles } }",
+  error:
+    "a level, or { level: { lasts: duration, then: level } }, { level: { clock: 12 cycles } } or { level: { label } }",
 });
 
 /** Where people start. */
@@ -127,6 +129,7 @@ export const Branch = z.strictObject({
   // biome-ignore lint/suspicious/noThenProperty: the word of the language
   then: Move.optional(),
   uses: Uses.optional(),
+  label: z.string().optional(),
   get one_of() {
     return z.record(z.string(), Branch).optional();
   },
