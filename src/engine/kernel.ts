@@ -21,15 +21,6 @@ export function kernelPays(plan: Plan, lanes: number): boolean {
   return run * lanes >= emitted * termsPerEmitted;
 }
 
-/** The range of each component over all rows, found when it is first asked for. */
-export function rangesOfComponents(rows: Float64Array, width: number): (component: number) => Range {
-  const ranges: Range[] = [];
-  return (component) => {
-    ranges[component] ??= rangeOf(rows, component, width);
-    return ranges[component]!;
-  };
-}
-
 /**
  * Lets lanes follow a kernel of their plan from now on; not a bit of what they find changes. `components` gives the
  * range of a component over all rows of the run.

@@ -1,15 +1,13 @@
 import { buildPlan } from "../compile/build-plan.ts";
 import type { Expansion } from "../compile/expand.ts";
-import type { Instantiate } from "../compile/kernel/module.ts";
 import type { Plan } from "../compile/plan.ts";
 import type { Program } from "../compile/program.ts";
 import { inputError } from "../errors.ts";
-import { followKernel, kernelPays, rangesOfComponents } from "./kernel.ts";
-import type { Lanes } from "./lanes.ts";
 import type { Outcomes } from "./outcomes.ts";
+import { ReadyRunners } from "./ready-runners.ts";
 import { Runner } from "./runner.ts";
+import type { Speed } from "./speed.ts";
 import { judgeSuspects, type Suspect } from "./suspects.ts";
-import type { View } from "./view.ts";
 
 /** A program ready for rows: the plan of each compared strategy. */
 export interface Prepared {
@@ -18,15 +16,8 @@ export interface Prepared {
   readonly plans: readonly Plan[];
   /** Lanes for a few rows at a time, which any later few rows can use again. */
   readonly forFew: readonly Runner[];
-  readonly speed: Speed;
-}
-
-/** What makes many rows faster. None of it changes a bit of the outcomes. */
-export interface Speed {
-  /** Starts modules of WebAssembly, where there is some: then many rows follow a kernel. */
-  readonly instantiate?: Instantiate;
-  /** Rows from which on a kernel is made; default: as many as pay for making it. */
-  readonly kernelFrom?: number;
+  /** Lanes and kernels for many rows, kept for the next ones like them. */
+  readonly forMany: ReadyRunners;
 }
 
 /** How rows are run. None of it changes a bit of the outcomes. */
@@ -35,8 +26,10 @@ export interface RowsOptions {
   readonly blockRows?: number;
   /** Whether outcomes of each group are kept beside the mixed ones. Default: no. */
   readonly byGroup?: boolean;
-  /** Number of the first row in the run it belongs to, from 0; for messages. */
+  /** Number of the first row in the run that these rows are a block of, from 0; for messages. */
   readonly firstDraw?: number;
+  /** Rows of the whole run, where these are a block of it: more of the same kind are to come. */
+  readonly rowsInAll?: number;
 }
 
 /** Compiles the plans of all compared strategies. */
@@ -49,7 +42,7 @@ export function prepareRows(program: Program, expansion: Expansion, speed: Speed
     expansion,
     plans,
     forFew: plans.map((plan) => new Runner(program, plan, row, everything, few)),
-    speed,
+    forMany: new ReadyRunners(program, plans, speed),
   };
 }
 
@@ -97,7 +90,8 @@ export function* rowBlocks(
   checkChoices(program, rows, width, N);
   const asked = Math.max(1, options.blockRows ?? usualBlockRows(prepared));
   const block = N > few ? Math.min(N, asked) : Math.min(few, asked);
-  const runners = N > few ? runnersForMany(prepared, rows, N, block) : prepared.forFew;
+  const inAll = Math.max(N, options.rowsInAll ?? N);
+  const runners = N > few ? prepared.forMany.for(rows, block, inAll) : prepared.forFew;
   const suspects: Suspect[] = [];
   for (let from = 0; from < N; from += block) {
     const count = Math.min(block, N - from);
@@ -119,25 +113,8 @@ export function* rowBlocks(
     }
     yield from + count;
   }
-  judgeSuspects(prepared, rows, outcomes, suspects, options.firstDraw ?? 0);
+  judgeSuspects(prepared, rows, outcomes, suspects, options.firstDraw ?? null);
   return outcomes;
-}
-
-/** Lanes that know which components these rows differ in, and follow kernels where that pays. */
-function runnersForMany(prepared: Prepared, rows: Float64Array, N: number, block: number): readonly Runner[] {
-  const { program, plans, speed } = prepared;
-  const { instantiate } = speed;
-  const width = program.components.length;
-  const varies = varying(rows, width, N);
-  const ranges = rangesOfComponents(rows, width);
-  return plans.map((plan) => {
-    const pays = speed.kernelFrom === undefined ? kernelPays(plan, N * program.groups.length) : N >= speed.kernelFrom;
-    const follow =
-      pays && instantiate !== undefined
-        ? (lanes: Lanes, view: View) => followKernel(program, plan, view, lanes, ranges, instantiate)
-        : null;
-    return new Runner(program, plan, rows.slice(0, width), varies, block, follow);
-  });
 }
 
 /** 128 rows, fewer where groups and states are so many that the workspace would leave the caches. */
@@ -163,12 +140,4 @@ function checkChoices(program: Program, rows: Float64Array, width: number, N: nu
       }
     }
   }
-}
-
-/** Which components differ between rows. */
-function varying(rows: Float64Array, width: number, N: number): readonly boolean[] {
-  return Array.from({ length: width }, (_, component) => {
-    for (let k = 1; k < N; k++) if (!Object.is(rows[k * width + component], rows[component])) return true;
-    return false;
-  });
 }

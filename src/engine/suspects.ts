@@ -18,21 +18,23 @@ interface Run {
 }
 
 /**
- * Lets the referee judge suspect rows, the first one first: throws what it finds wrong, with the number of the draw and
- * how many there are. Where it finds nothing its own totals are written in their place.
+ * Lets the referee judge suspect rows, the first one first: throws what it finds wrong, with the number of the draw and,
+ * unless the rows are a block of a run that begins at `firstDraw`, how many there are. Where it finds nothing its own
+ * totals are written in their place.
  */
 export function judgeSuspects(
   run: Run,
   rows: Float64Array,
   outcomes: Outcomes,
   suspects: readonly Suspect[],
-  firstDraw: number,
+  firstDraw: number | null,
 ): void {
   const { program, expansion } = run;
   const width = program.components.length;
   const draws = new Set(suspects.map(({ row }) => row)).size;
   for (const { row, s } of [...suspects].sort((a, b) => a.row - b.row || a.s - b.s)) {
-    const where = outcomes.rows === 1 ? "" : `, draw ${firstDraw + row + 1} (${draws} of ${outcomes.rows} draws here)`;
+    const many = firstDraw === null ? ` (${draws} of ${outcomes.rows} draws here)` : "";
+    const where = outcomes.rows === 1 && firstDraw === null ? "" : `, draw ${(firstDraw ?? 0) + row + 1}${many}`;
     const values = rows.slice(row * width, (row + 1) * width);
     const strategy = program.analysis.compare[s]!;
     try {

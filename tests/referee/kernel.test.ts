@@ -66,7 +66,7 @@ function compared(study: Study, rows: Float64Array, options: RowsOptions = {}): 
   const all = { ...options, byGroup: true };
   const lanes = found(() => evaluateRows(prepared, rows, all)!);
   const speed = { instantiate: counting, kernelFrom: 0 };
-  const kernel = found(() => evaluateRows({ ...prepared, speed }, rows, all)!);
+  const kernel = found(() => evaluateRows(prepareRows(study.program, study.expansion, speed), rows, all)!);
   const different: string[] = [];
   if (typeof lanes === "string" || typeof kernel === "string") {
     if (lanes !== kernel) different.push(`${kernel} is not ${lanes}`);
