@@ -67,9 +67,9 @@ if (major < 20 || (major === 20 && minor < 19)) {
 whenChanged("node_modules/.steelyard-installed", stamp(["package-lock.json"]), () =>
   run("installing packages", "npm", ["ci", "--no-audit", "--no-fund"]),
 );
-whenChanged("dist/.built", stamp(["src", "web", "tsconfig.json", "package-lock.json"]), () => {
+whenChanged("dist/.built", stamp(["src", "web", "vite.config.ts", "tsconfig.json", "package-lock.json"]), () => {
   rmSync(join(root, "dist"), { recursive: true, force: true });
-  run("building", process.execPath, [join(root, "node_modules/typescript/bin/tsc"), "-p", "tsconfig.json"]);
-  const vite = join(root, "node_modules/vite/bin/vite.js");
-  run("building the page", process.execPath, [vite, "build", "--config", "web/vite.config.ts", "--logLevel", "warn"]);
+  const vite = [join(root, "node_modules/vite/bin/vite.js"), "build", "--logLevel", "warn"];
+  run("building", process.execPath, vite);
+  run("building the page", process.execPath, [...vite, "--config", "web/vite.config.ts"]);
 });

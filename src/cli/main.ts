@@ -2,12 +2,11 @@ import { Argument, Command, CommanderError, InvalidArgumentError, Option } from 
 import { type Finding, findingText, InputError } from "../errors.ts";
 import { stopSignal } from "../host/stop-signal.ts";
 import { type QuestionId, questions } from "../report/result.ts";
-import { ListenError } from "../server/listen.ts";
+import { ListenError } from "../server/listen-error.ts";
 import { version } from "../version.ts";
 import { ask, check, list, run, schema } from "./commands.ts";
 import type { Io } from "./io.ts";
-import { serve, usualAddress } from "./serve.ts";
-import { startDemo } from "./start.ts";
+import { usualAddress } from "./usual-address.ts";
 
 /** Exit codes: 0 done, 1 the input holds mistakes or the port cannot be had, 2 the command's words are off, 70 a mistake of ours. */
 const codes = { done: 0, input: 1, usage: 2, bug: 70 } as const;
@@ -99,17 +98,18 @@ function commandLine(io: Io): Command {
     .description("print the JSON Schema of model or scenario files, for editors")
     .addArgument(new Argument("<kind>", "kind of file").choices(["model", "scenario"]))
     .action((kind: "model" | "scenario") => schema(kind, io));
+  // the server is loaded by those who serve
   const port = (command: Command): Command =>
     command.option("--port <number>", "port; 0 takes a free one", portNumber, usualAddress.port);
   port(program.command("serve"))
     .description("serve the page and the interface for programs, until Ctrl-C")
     .option("--host <address>", "address to listen on; others than this machine's own let others in", usualAddress.host)
     .option("--root <folder>", "case root, a folder with models/", ".")
-    .action((options) => serve(options, io));
+    .action(async (options) => (await import("./serve.ts")).serve(options, io));
   port(program.command("start"))
     .description("answer the demo scenario, then serve the page")
     .option("--no-serve", "only answer")
-    .action((options) => startDemo(options, io));
+    .action(async (options) => (await import("./start.ts")).startDemo(options, io));
   return program;
 }
 

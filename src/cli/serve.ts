@@ -8,9 +8,6 @@ export interface ServeOptions {
   readonly root?: string;
 }
 
-/** Where a server listens unless told otherwise: on this machine only. */
-export const usualAddress = { port: 8417, host: "127.0.0.1" } as const;
-
 /**
  * `serve`: the page and the interface for programs, until Ctrl-C. `first` runs when the port is taken, before the
  * address is said. Throws `ListenError`, root-missing, and what `first` throws.

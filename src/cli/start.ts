@@ -3,7 +3,8 @@ import { fileURLToPath } from "node:url";
 import { runBase } from "../study.ts";
 import { printAll, withFile } from "./commands.ts";
 import type { Io } from "./io.ts";
-import { serve, usualAddress } from "./serve.ts";
+import { serve } from "./serve.ts";
+import { usualAddress } from "./usual-address.ts";
 
 const project = fileURLToPath(new URL("../../", import.meta.url));
 

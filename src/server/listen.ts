@@ -7,6 +7,7 @@ import { folderFiles } from "../host/files.ts";
 import { pageFiles } from "../host/page-files.ts";
 import { pause } from "../host/pause.ts";
 import { serverApp } from "./app.ts";
+import { ListenError } from "./listen-error.ts";
 import { type LogEntry, usualLimits } from "./parts.ts";
 import { problemResponse, Refusal } from "./problem.ts";
 import { isLoopback, secured } from "./security.ts";
@@ -30,9 +31,6 @@ export interface Listening {
   /** Comes back once the server has ended. */
   readonly closed: Promise<void>;
 }
-
-/** Why a server cannot listen: the port is taken, the address is not this machine's. No mistake of ours. */
-export class ListenError extends Error {}
 
 const page = fileURLToPath(new URL("../../dist/web/", import.meta.url));
 const graceMilliseconds = 2_000;

@@ -14,8 +14,9 @@ beforeAll(() => {
   symlinkSync(join(project, "node_modules"), join(built, "node_modules"));
   for (const name of ["models", "scenarios", "package.json", "src/cli/steelyard.mjs"])
     cpSync(join(project, name), join(built, name), { recursive: true });
-  const compiler = join(project, "node_modules/typescript/bin/tsc");
-  execFileSync(process.execPath, [compiler, "-p", join(project, "tsconfig.json"), "--outDir", join(built, "dist")]);
+  const bundler = join(project, "node_modules/vite/bin/vite.js");
+  const build = ["build", "--config", join(project, "vite.config.ts"), "--outDir", join(built, "dist")];
+  execFileSync(process.execPath, [bundler, ...build, "--logLevel", "warn"]);
 });
 
 afterAll(() => rmSync(built, { recursive: true }));

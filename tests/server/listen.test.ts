@@ -1,7 +1,8 @@
 import { createServer } from "node:http";
 import { type AddressInfo, connect } from "node:net";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
-import { ListenError, type Listening, listen } from "../../src/server/listen.ts";
+import { type Listening, listen } from "../../src/server/listen.ts";
+import { ListenError } from "../../src/server/listen-error.ts";
 import { hiv, projectRoot } from "./server-parts.ts";
 
 const stop = new AbortController();
