@@ -87,8 +87,12 @@ export const says = {
       ? [`currency ${found} in a scenario without a currency`, "add settings: { money: { unit: … } }"]
       : [
           `currency ${found} differs from the scenario's ${expected}`,
-          `convert the amount to ${expected} and state how in its source`,
+          `give it in ${expected}; evidence may say its price_year, to be converted as settings: { money: { conversions } } states`,
         ],
+  "conversion-missing": (from: string, endsAt: string, target: string, next: string): Said => [
+    `missing conversion of ${from} to ${target}${endsAt === from ? "" : `: the steps stated end at ${endsAt}`}`,
+    `add settings: { money: { conversions: { ${endsAt}: { to: ${next}, by: …, factor: …, source: … } } } }`,
+  ],
   "unit-mismatch": (found: string, expected: string): Said => [
     `inconsistent unit: found ${found}`,
     `expected ${expected}`,

@@ -1,4 +1,5 @@
 import { Findings } from "../errors.ts";
+import { readMoney } from "../evidence/money.ts";
 import { type ExpressionSource, expressionAt, placeIn } from "../schema/document.ts";
 import type { FileSource } from "../schema/files.ts";
 import type { LoadedCase } from "../schema/load.ts";
@@ -34,7 +35,7 @@ export function compile(loaded: LoadedCase, files: FileSource): Program {
   if (currency !== "" && !/^[A-Z]{3}$/.test(currency))
     findings.add(placeIn(scenario, ["settings", "money", "unit"]), "unknown-unit", currency, []);
   const scope = declareScope(model, cycleYears, currency, findings);
-  const context: Context = { model, scenario, scope, findings };
+  const context: Context = { model, scenario, scope, money: readMoney(scenario, findings), findings };
   const grid = readGrid(scenario.data.settings, cycleYears, model.data.evaluate ?? "middle", {
     findings,
     placeOf: (path) => placeIn(scenario, path),

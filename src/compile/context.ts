@@ -1,4 +1,5 @@
 import type { Findings, Place } from "../errors.ts";
+import type { Money } from "../evidence/money.ts";
 import { type Document, type ExpressionSource, expressionAt, placeIn } from "../schema/document.ts";
 import type { Step } from "../schema/located.ts";
 import type { Model } from "../schema/model.ts";
@@ -14,6 +15,8 @@ export interface Context {
   readonly model: Document<Model>;
   readonly scenario: Document<Scenario>;
   readonly scope: Scope;
+  /** The scenario's money and the conversions to it. */
+  readonly money: Money;
   readonly findings: Findings;
 }
 

@@ -30,7 +30,7 @@ export function readInputs(context: Context, files: FileSource): ReadInputs {
   const evidence: EvidenceContext = {
     scenario: context.scenario,
     strategies: scope.strategies,
-    currency: scope.currency,
+    money: context.money,
     cycleYears: scope.cycleYears,
     findings,
     column(file, column, place) {

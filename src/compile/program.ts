@@ -1,4 +1,5 @@
 import type { Place } from "../errors.ts";
+import type { MoneyWay } from "../evidence/money.ts";
 import type { Component } from "../evidence/reported.ts";
 import type { Between } from "../numerics/interpolate.ts";
 import type { Dimension } from "../schema/dimension.ts";
@@ -69,6 +70,8 @@ export interface Table {
   readonly x: Float64Array;
   readonly y: readonly Float64Array[];
   readonly slopes: readonly Float64Array[];
+  /** How its values came to the scenario's money, where they are reported in other. */
+  readonly money: MoneyWay | null;
   readonly source: ExpressionSource;
 }
 

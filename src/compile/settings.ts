@@ -61,7 +61,7 @@ export function readAnalysis(
   events: readonly EventForm[],
 ): Analysis {
   const { settings } = context.scenario.data;
-  const { scope, findings } = context;
+  const { scope, money: prices, findings } = context;
   const at = (...path: readonly Step[]): Place => scenarioPlace(context, ["settings", ...path]);
   const names = accounts.map((account) => account.name);
   const account = (key: "cost" | "effect", otherwise: string | undefined): number | undefined => {
@@ -98,7 +98,13 @@ export function readAnalysis(
   const thresholds = (effect === undefined ? [] : (settings.thresholds ?? [])).flatMap((text, i) => {
     const value = quantityIn(
       text,
-      { dimension: perEffect, currency: scope.currency, cycleYears: grid.cycleYears },
+      {
+        dimension: perEffect,
+        currency: scope.currency,
+        cycleYears: grid.cycleYears,
+        // a threshold is of the year in which it is applied: another currency's is converted, but not indexed
+        ...(prices.priceYear === null ? {} : { price: { money: prices, year: prices.priceYear } }),
+      },
       at("thresholds", i),
       findings,
     );

@@ -1,6 +1,7 @@
 import { inputError, type Place } from "../errors.ts";
+import type { MoneyWay } from "../evidence/money.ts";
 import { inRange, rangeText } from "../evidence/range.ts";
-import { quantityIn } from "../evidence/read-quantity.ts";
+import { bareIn, bareUnit, type Expected, quantityIn } from "../evidence/read-quantity.ts";
 import { monotoneSlopes } from "../numerics/interpolate.ts";
 import { csvNumber, readCsv } from "../schema/csv.ts";
 import { expressionAt } from "../schema/document.ts";
@@ -9,7 +10,7 @@ import type { TableDeclaration } from "../schema/model.ts";
 import { nearestNames } from "../schema/nearest.ts";
 import { inBase, readUnit } from "../schema/quantity.ts";
 import type { TableData } from "../schema/scenario.ts";
-import { noUnit } from "../schema/unit.ts";
+import { noUnit, type Unit } from "../schema/unit.ts";
 import { type Context, modelPlace, scenarioPlace } from "./context.ts";
 import type { Table } from "./program.ts";
 import type { TableSymbol } from "./scope.ts";
@@ -49,6 +50,7 @@ export function readTables(context: Context, files: FileSource): readonly Table[
       x: new Float64Array([0]),
       y: allCombinations(symbol).map(() => new Float64Array([0])),
       slopes: [],
+      money: null,
       source: expressionAt(context.model, ["tables", symbol.name]),
     };
     if (data === undefined) {
@@ -57,15 +59,18 @@ export function readTables(context: Context, files: FileSource): readonly Table[
     }
     const place = scenarioPlace(context, ["tables", symbol.name], true);
     if (data.source === undefined) findings.add(place, "source-missing", symbol.name);
+    const ways = new Map<string, MoneyWay>();
+    const values = valuesOf(symbol, data, context, ways);
     try {
       const rows =
         data.points === undefined
-          ? fromFile(symbol, declaration, data, context, files)
-          : fromPoints(symbol, declaration, data, context);
+          ? fromFile(symbol, declaration, data, values.ofFile, context, files)
+          : fromPoints(symbol, declaration, data, values.ofPoints, context);
       checkRows(rows, symbol, declaration, place, context);
       const slopes =
         between === "monotone" ? rows.y.map((y) => monotoneSlopes(rows.x, y)) : rows.y.map(() => new Float64Array(0));
-      return { ...empty, ...rows, slopes };
+      const [money = null] = ways.values();
+      return { ...empty, ...rows, slopes, money };
     } catch (error) {
       findings.catch(error);
       return empty;
@@ -86,7 +91,13 @@ function allCombinations(symbol: TableSymbol): readonly (readonly string[])[] {
   );
 }
 
-function fromPoints(symbol: TableSymbol, declaration: TableDeclaration, data: TableData, context: Context): Rows {
+function fromPoints(
+  symbol: TableSymbol,
+  declaration: TableDeclaration,
+  data: TableData,
+  values: Expected,
+  context: Context,
+): Rows {
   const path = ["tables", symbol.name, "points"] as const;
   const place = scenarioPlace(context, path, true);
   const { points } = data;
@@ -117,12 +128,7 @@ function fromPoints(symbol: TableSymbol, declaration: TableDeclaration, data: Ta
         scenarioPlace(context, [...at, i, 0]),
         context.findings,
       ) ?? 0,
-      quantityIn(
-        value,
-        { ...expected, dimension: symbol.type.dimension, ...(symbol.type.kind === "plain" ? {} : { bare: noUnit }) },
-        scenarioPlace(context, [...at, i, 1]),
-        context.findings,
-      ) ?? 0,
+      quantityIn(value, values, scenarioPlace(context, [...at, i, 1]), context.findings) ?? 0,
     ]);
     const positions = Float64Array.from(pairs, (pair) => pair[0]!);
     if (x !== undefined && (x.length !== positions.length || x.some((value, i) => value !== positions[i]))) {
@@ -132,6 +138,37 @@ function fromPoints(symbol: TableSymbol, declaration: TableDeclaration, data: Ta
     return Float64Array.from(pairs, (pair) => pair[1]!);
   });
   return { x: x ?? new Float64Array([0]), y };
+}
+
+/** What the table's values must be, with the unit of bare numbers; of a file's, where none is said, the model's own. */
+function valuesOf(
+  symbol: TableSymbol,
+  data: TableData,
+  context: Context,
+  ways: Map<string, MoneyWay>,
+): { readonly ofPoints: Expected; readonly ofFile: Expected } {
+  const { scope, money, findings } = context;
+  const { dimension, kind } = symbol.type;
+  const place = scenarioPlace(context, ["tables", symbol.name, "in"]);
+  const year = data.price_year;
+  if (year !== undefined && dimension[0] === 0) {
+    const why = "the model declares this table without money";
+    const at = scenarioPlace(context, ["tables", symbol.name, "price_year"], true);
+    findings.add(at, "inconsistent-keys", ["price_year", symbol.name], why);
+  }
+  const values: Expected = {
+    dimension,
+    currency: scope.currency,
+    cycleYears: scope.cycleYears,
+    price: { money, ...(year === undefined ? {} : { year }), note: (way) => ways.set(way.from, way) },
+  };
+  const unit = data.in === undefined ? undefined : bareUnit(data.in, values, place, findings);
+  const own: Unit = { dimension, factor: 1, ...(dimension[0] === 0 ? {} : { currency: scope.currency }) };
+  const bare = unit ?? (kind === "plain" ? undefined : noUnit);
+  return {
+    ofPoints: { ...values, ...(bare === undefined ? {} : { bare }) },
+    ofFile: { ...values, bare: unit ?? own },
+  };
 }
 
 function axisUnitOf(declaration: TableDeclaration, context: Context) {
@@ -144,6 +181,7 @@ function fromFile(
   symbol: TableSymbol,
   declaration: TableDeclaration,
   data: TableData,
+  values: Expected,
   context: Context,
   files: FileSource,
 ): Rows {
@@ -167,13 +205,21 @@ function fromFile(
     throw inputError({ file: path, line: 1, column: 1, path: "" }, "missing-cells", `columns of ${symbol.name}`, [
       ...new Set(missing),
     ]);
+  const { findings } = context;
+  const inUnit = scenarioPlace(context, ["tables", symbol.name, "in"]);
   const series = combinations.map((levels, i) => {
     const rows = table.rows.flatMap((row, r) => {
       if (long && keyColumns.some((column, k) => row[column] !== levels[k])) return [];
       return [
         [
           inBase(csvNumber(row[0]!, path, table.lines[r]!), axisUnit),
-          csvNumber(row[valueColumns[i]!]!, path, table.lines[r]!),
+          bareIn(
+            csvNumber(row[valueColumns[i]!]!, path, table.lines[r]!),
+            values.bare ?? noUnit,
+            values,
+            inUnit,
+            findings,
+          ) ?? 0,
         ] as const,
       ];
     });

@@ -4,10 +4,9 @@ import { placeIn } from "../schema/document.ts";
 import type { Evidence, evidenceForms } from "../schema/evidence.ts";
 import type { Step } from "../schema/located.ts";
 import { nearestNames } from "../schema/nearest.ts";
-import { inBase } from "../schema/quantity.ts";
 import { noUnit } from "../schema/unit.ts";
 import { inRange, rangeText } from "./range.ts";
-import { type Expected, quantityIn } from "./read-quantity.ts";
+import { bareIn, type Expected, quantityIn } from "./read-quantity.ts";
 import type { DistributionOptions, Reported } from "./reported.ts";
 import type { EvidenceContext, InputShape } from "./shape.ts";
 
@@ -180,10 +179,11 @@ export function readForm(
       return { form: "quantiles", at: pairs.map(([p]) => p), values: pairs.map(([, x]) => x) };
     },
     draws() {
-      const column = entry.column ?? `${shape.name}${cellName === undefined ? "" : `.${cellName}`}`;
+      const name = entry.column ?? `${shape.name}${cellName === undefined ? "" : `.${cellName}`}`;
       try {
         const { bare = noUnit } = expected;
-        const values = context.column(entry.draws ?? "", column, placeOf("draws")).map((x) => inBase(x, bare));
+        const column = context.column(entry.draws ?? "", name, placeOf("draws"));
+        const values = column.flatMap((x) => bareIn(x, bare, expected, placeOf("draws"), findings) ?? []);
         return { form: "draws", file: entry.draws ?? "", values };
       } catch (error) {
         findings.catch(error);

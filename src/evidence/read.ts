@@ -6,6 +6,7 @@ import type { Step } from "../schema/located.ts";
 import { nearestNames } from "../schema/nearest.ts";
 import { noUnit } from "../schema/unit.ts";
 import { baseValue, converted } from "./base-value.ts";
+import type { MoneyWay } from "./money.ts";
 import { readForm } from "./read-form.ts";
 import { bareUnit, type Expected, quantityIn } from "./read-quantity.ts";
 import type { Component, Conversion, DistributionOptions } from "./reported.ts";
@@ -17,9 +18,10 @@ interface Inherited {
   readonly why?: string;
   readonly note?: string;
   readonly in?: string;
+  readonly price_year?: number;
 }
 
-const anywhere: ReadonlySet<string> = new Set(["source", "why", "note", "in"]);
+const anywhere: ReadonlySet<string> = new Set(["source", "why", "note", "in", "price_year"]);
 
 // what may stand beside each form; anything else would be read by nobody
 const beside: Readonly<Record<(typeof evidenceForms)[number], readonly string[]>> = {
@@ -121,7 +123,8 @@ export function readInput(
     if (source === undefined) findings.add(placeIn(context.scenario, at, true), "source-missing", shape.name);
     if (form === "fixed" && inherited.why === undefined)
       findings.add(placeIn(context.scenario, at, true), "missing-key", "why");
-    const expected = expectation(inherited, at);
+    const ways = new Map<string, MoneyWay>();
+    const expected = expectation(inherited, at, ways);
     if (expected === undefined) return;
     const conversion = conversionOf(entry, at);
     const options = optionsOf(entry, expected, at);
@@ -135,6 +138,9 @@ export function readInput(
           : readForm(entry, form, { shape, cell, expected, options, findings, at, context });
       if (reported === undefined) continue;
       const base = converted(guardedBase(reported, options, place), conversion);
+      const [money = null, other] = ways.values();
+      if (other !== undefined)
+        findings.add(place, "evidence-invalid", `${shape.name} in two currencies`, "report one value in one money");
       components.push({
         key,
         input: shape.index,
@@ -142,6 +148,7 @@ export function readInput(
         cell,
         reported,
         conversion,
+        money,
         options,
         base,
         source: source ?? "",
@@ -164,12 +171,23 @@ export function readInput(
     return base;
   }
 
-  function expectation(inherited: Inherited, at: readonly Step[]): Expected | undefined {
+  function expectation(inherited: Inherited, at: readonly Step[], ways: Map<string, MoneyWay>): Expected | undefined {
+    const { money } = context;
     const expected: Expected = {
       dimension: shape.dimension,
-      currency: context.currency,
+      currency: money.currency,
       cycleYears: context.cycleYears,
+      price: {
+        money,
+        ...(inherited.price_year === undefined ? {} : { year: inherited.price_year }),
+        note: (way) => ways.set(way.from, way),
+      },
     };
+    if (inherited.price_year !== undefined && shape.dimension[0] === 0) {
+      const why = "the model declares this input without money";
+      const place = placeIn(context.scenario, [...at, "price_year"], true);
+      context.findings.add(place, "inconsistent-keys", ["price_year", shape.name], why);
+    }
     if (inherited.in === undefined) return shape.kind === "utility" ? { ...expected, bare: noUnit } : expected;
     const bare = bareUnit(inherited.in, expected, placeIn(context.scenario, [...at, "in"]), context.findings);
     return bare === undefined ? undefined : { ...expected, bare };
@@ -191,7 +209,7 @@ export function readInput(
     const dimension: Dimension = shape.perDimension ?? [0, 1, 0, 0, 0, 0];
     const size = quantityIn(
       /^[\d.+-]/.test(text) ? text : `1 ${text}`,
-      { dimension, currency: context.currency, cycleYears: context.cycleYears },
+      { dimension, currency: context.money.currency, cycleYears: context.cycleYears },
       place,
       context.findings,
     );
@@ -234,6 +252,7 @@ function picked(entry: Evidence): Inherited {
     ...(entry.why === undefined ? {} : { why: entry.why }),
     ...(entry.note === undefined ? {} : { note: entry.note }),
     ...(entry.in === undefined ? {} : { in: entry.in }),
+    ...(entry.price_year === undefined ? {} : { price_year: entry.price_year }),
   };
 }
 

@@ -1,5 +1,6 @@
 import type { Place } from "../errors.ts";
 import type { Source } from "../schema/evidence.ts";
+import type { MoneyWay } from "./money.ts";
 
 /** A value in the form the evidence reports it, all numbers in base units. */
 export type Reported =
@@ -41,6 +42,8 @@ export interface Component {
   readonly cell: number | null;
   readonly reported: Reported;
   readonly conversion: Conversion;
+  /** How its numbers came from the money they are reported in to the scenario's; null where they are in it. */
+  readonly money: MoneyWay | null;
   readonly options: DistributionOptions;
   /** Base value in the model's units. */
   readonly base: number;

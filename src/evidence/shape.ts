@@ -2,6 +2,7 @@ import type { Findings, Place } from "../errors.ts";
 import type { Dimension } from "../schema/dimension.ts";
 import type { Document } from "../schema/document.ts";
 import type { Kind } from "../schema/model.ts";
+import type { Money } from "./money.ts";
 
 /** What the model declares of an input, as far as reading its evidence needs it. */
 export interface InputShape {
@@ -23,7 +24,7 @@ export interface InputShape {
 export interface EvidenceContext {
   readonly scenario: Document<unknown>;
   readonly strategies: readonly string[];
-  readonly currency: string;
+  readonly money: Money;
   readonly cycleYears: number;
   readonly findings: Findings;
   /** The numbers of a column of a joint-draws file. Throws the errors of reading it. */

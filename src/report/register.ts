@@ -1,6 +1,8 @@
 import type { Input, Program } from "../compile/program.ts";
 import type { Place } from "../errors.ts";
+import type { MoneyWay } from "../evidence/money.ts";
 import type { Component, Reported } from "../evidence/reported.ts";
+import { pow } from "../numerics/pow.ts";
 import { dimensionText, isNone } from "../schema/dimension.ts";
 import { placeIn } from "../schema/document.ts";
 import type { Source } from "../schema/evidence.ts";
@@ -16,6 +18,8 @@ export interface RegisterComponent {
   readonly cell: string | null;
   /** Base value in the input's unit; of a choice the index of what is most likely. */
   readonly base: number;
+  /** Where it is reported in other money than the scenario's: the value there and the conversion. */
+  readonly money: (MoneyWay & { readonly reported: number }) | null;
   readonly form: Reported["form"];
   readonly source: Source;
   readonly why: string | null;
@@ -65,7 +69,12 @@ export interface Register {
     readonly attributes: Readonly<Record<string, string | number>>;
   }[];
   readonly inputs: readonly RegisterInput[];
-  readonly tables: readonly { readonly name: string; readonly source: Source | null; readonly origin: Place }[];
+  readonly tables: readonly {
+    readonly name: string;
+    readonly source: Source | null;
+    readonly money: MoneyWay | null;
+    readonly origin: Place;
+  }[];
   /** The scenario with everything it extends merged in. */
   readonly effective: Scenario;
 }
@@ -96,9 +105,10 @@ export function register(program: Program): Register {
       ),
     })),
     inputs: program.inputs.map((input) => registerInput(program, input)),
-    tables: program.tables.map(({ name }) => ({
+    tables: program.tables.map(({ name, money }) => ({
       name,
       source: scenario.data.tables?.[name]?.source ?? null,
+      money,
       origin: placeIn(scenario, ["tables", name], true),
     })),
     effective: scenario.data,
@@ -129,6 +139,12 @@ function registerInput(program: Program, input: Input): RegisterInput {
   };
 }
 
+/** The base value in the money it is reported in, to 12 digits: what dividing by the factor leaves behind them is rounding. */
+export function reportedBase(input: Input, { base, money }: Component): number {
+  const [exponent] = input.type.dimension;
+  return Number((base / pow(money?.factor ?? 1, exponent)).toPrecision(12));
+}
+
 function registerComponent(program: Program, input: Input, component: Component): RegisterComponent {
   const { key, base, reported, source, why, place } = component;
   return {
@@ -136,6 +152,7 @@ function registerComponent(program: Program, input: Input, component: Component)
     strategy: component.strategy === null ? null : program.strategies[component.strategy]!.id,
     cell: component.cell === null ? null : (input.cells?.[component.cell] ?? null),
     base,
+    money: component.money === null ? null : { ...component.money, reported: reportedBase(input, component) },
     form: reported.form,
     source,
     why,

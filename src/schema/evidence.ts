@@ -49,6 +49,7 @@ export const Evidence = z.strictObject({
   chosen: z.record(z.string(), z.number()).optional(),
   same_as: z.string().optional(),
   in: z.string().optional(),
+  price_year: z.number().int().optional(),
   per: QuantityText.optional(),
   prior: Prior.optional(),
   small: z.literal("t").optional(),

@@ -2,10 +2,15 @@ import { isLocatedMap } from "./located.ts";
 import type { Located, LocatedEntry } from "./text.ts";
 
 // What a variant's entry does to the base's entry of the same path. Lists and scalars are replaced everywhere.
-type Rule = "replace" | "evidence" | { readonly [key: string]: Rule } | "each replaced" | "deep";
+type Rule = "replace" | "evidence" | { readonly [key: string]: Rule } | "each replaced";
 
 const rules: { readonly [key: string]: Rule } = {
-  settings: { money: "deep", perspectives: "each replaced", discount: "each replaced", "*": "replace" },
+  settings: {
+    money: { conversions: "each replaced" },
+    perspectives: "each replaced",
+    discount: "each replaced",
+    "*": "replace",
+  },
   population: "replace",
   inputs: { "*": "evidence" },
   tables: "each replaced",
@@ -28,7 +33,6 @@ function laidOver(base: Located, variant: Located, rule: Rule): Located {
   if (rule === "evidence") return evidenceOver(base, variant);
   const inner = (key: string): Rule => {
     if (rule === "each replaced") return "replace";
-    if (rule === "deep") return "deep";
     return rule[key] ?? rule["*"] ?? "replace";
   };
   const entries = new Map<string, LocatedEntry>(base.value);
@@ -39,7 +43,7 @@ function laidOver(base: Located, variant: Located, rule: Rule): Located {
   return { ...variant, value: entries };
 }
 
-const inherited = ["source", "why", "note", "in"] as const;
+const inherited = ["source", "why", "note", "in", "price_year"] as const;
 
 /**
  * Two entries of one input: merged cell by cell where both are given by strategy (or by cell), else replaced whole. What

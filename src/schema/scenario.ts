@@ -26,9 +26,23 @@ const DiscountRate = z.union(
 );
 export type DiscountRate = z.infer<typeof DiscountRate>;
 
+const MoneyConversion = z.strictObject({
+  to: z.string(),
+  by: z.string(),
+  factor: z.number().optional(),
+  values: z.tuple([z.number(), z.number()], { error: "the index values of the two years" }).optional(),
+  source: Source.optional(),
+});
+
+const MoneySettings = z.strictObject({
+  unit: z.string(),
+  price_year: z.number().int().optional(),
+  conversions: z.record(z.string(), MoneyConversion).optional(),
+});
+
 /** Settings of an analysis. */
 export const Settings = z.strictObject({
-  money: z.strictObject({ unit: z.string(), price_year: z.number().optional() }).optional(),
+  money: MoneySettings.optional(),
   compare: z.array(z.string()).optional(),
   reference: z.string().optional(),
   effect: z.string().optional(),
@@ -74,6 +88,8 @@ const Points = z.array(z.tuple([QuantityText, QuantityText], { error: "a pair of
 export const TableData = z.strictObject({
   file: z.string().optional(),
   points: z.union([Points, z.record(z.string(), Points)], { error: "a list of pairs, or one per level" }).optional(),
+  in: z.string().optional(),
+  price_year: z.number().int().optional(),
   source: Source.optional(),
 });
 export type TableData = z.infer<typeof TableData>;
