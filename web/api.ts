@@ -24,6 +24,8 @@ export interface RunRequest {
   /** Laid over the scenario; evidence of inputs, and weights of formulas' variants. */
   readonly changes?: Changes;
   readonly draws?: number;
+  readonly seed?: string;
+  readonly design?: "plain" | "stratified" | "quasi";
 }
 
 /** How far a run is. */

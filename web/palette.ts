@@ -33,7 +33,7 @@ export const palettes: Readonly<Record<Scheme, Palette>> = {
     line: "#DEDAD0",
     zero: "#77807B",
     strategies: ["#123F38", "#AE500B", "#686D86", "#9E2DBB", "#403200"],
-    tones: ["#24443F", "#5F7F79", "#97AEA8", "#C3CFC9", "#DDE3DD", "#8A8478", "#B9B3A6", "#D6D1C5"],
+    tones: ["#24443F", "#5F7F79", "#97AEA8", "#BECBC4", "#5F594C", "#8F8776", "#B5AC99", "#CFC7B4"],
   },
   dark: {
     ground: "#12181D",
@@ -43,7 +43,7 @@ export const palettes: Readonly<Record<Scheme, Palette>> = {
     line: "#2C363D",
     zero: "#7F8A91",
     strategies: ["#ABE8E9", "#EE5D3A", "#7A809F", "#B75AE2", "#F4DFA3"],
-    tones: ["#C6DEDC", "#8FB0AF", "#5E8084", "#40595F", "#2E4148", "#A69F91", "#756F64", "#4A463F"],
+    tones: ["#C6DEDC", "#8FB0AF", "#5E8084", "#40595F", "#D6CBB4", "#A69F91", "#7C7566", "#57524A"],
   },
 };
 

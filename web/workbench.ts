@@ -4,6 +4,7 @@ import { countText } from "../src/report/format.ts";
 import type { Register } from "../src/report/register.ts";
 import type { ResultDocument } from "../src/report/result.ts";
 import { type CaseTitle, type Changes, fetchCase, fetchCases, Problem, runCase } from "./api.ts";
+import { type DrawSettings, designOf, sameDraws } from "./draw-settings.ts";
 import { changedText, type Edits, noEdits, sameEdits } from "./edits.ts";
 
 /** What the page is doing about its answers. */
@@ -28,15 +29,29 @@ export const waived = signal<readonly string[]>([]);
 /** What is going on. */
 export const runState = signal<RunState>({ is: "at rest" });
 
-const drawsChosen = signal<number | null>(null);
+const chosen = signal<Partial<DrawSettings>>({});
 
-/** The number of draws of the next run: what the reader chose, else that of the answers. */
-export const drawsWanted = computed(() => drawsChosen.value ?? answered.value?.meta.draws ?? 0);
+/** The draws of the answers; where there are none, those that the scenario would have made. */
+const drawsAnswered = computed<DrawSettings>(() => {
+  const meta = answered.value?.meta;
+  const runs = opened.value?.effective.runs;
+  return {
+    draws: meta?.draws ?? 0,
+    seed: meta?.seed ?? String(runs?.seed ?? opened.value?.id ?? ""),
+    design: designOf(meta?.design ?? runs?.design),
+  };
+});
 
-/** Chooses the number of draws of the next run. */
-export function chooseDraws(draws: number): void {
-  drawsChosen.value = draws;
+/** The draws of the next run: what the reader chose, else those of the answers. */
+export const drawsWanted = computed<DrawSettings>(() => ({ ...drawsAnswered.value, ...chosen.value }));
+
+/** Chooses something about the draws of the next run. */
+export function chooseDraws(some: Partial<DrawSettings>): void {
+  chosen.value = { ...chosen.value, ...some };
 }
+
+/** True where the reader chose draws that are not those of the answers. */
+export const drawsChanged = computed(() => !sameDraws(drawsWanted.value, drawsAnswered.value));
 
 /** True where the answers were computed before the last edit, or others are on their way. */
 export const stale = computed(() => runState.value.is === "running" || !sameEdits(edits.value, answeredEdits.value));
@@ -81,7 +96,7 @@ export async function openCase(id: string): Promise<void> {
   edits.value = noEdits;
   answeredEdits.value = noEdits;
   waived.value = [];
-  drawsChosen.value = null;
+  chosen.value = {};
   runState.value = { is: "at rest" };
   try {
     opened.value = await fetchCase(id);
@@ -92,18 +107,24 @@ export async function openCase(id: string): Promise<void> {
 }
 
 /** Runs the scenario with the edits as they stand; draws as wanted unless given. */
-export async function runAgain(draws: number = drawsWanted.value): Promise<void> {
+export async function runAgain(draws: number = drawsWanted.value.draws): Promise<void> {
   const scenario = opened.value?.id;
   if (scenario === undefined) return;
   underWay?.abort();
   const own = new AbortController();
   underWay = own;
   const asked = edits.value;
+  const { seed, design } = drawsWanted.value;
   runState.value = { is: "running", done: 0, total: 0, draws };
   try {
     const changes = changesOf(asked, waived.value);
     const document = await runCase(
-      { scenario, draws, ...(Object.keys(changes).length > 0 ? { changes } : {}) },
+      {
+        scenario,
+        draws,
+        ...(draws === 0 ? {} : { seed, design }),
+        ...(Object.keys(changes).length > 0 ? { changes } : {}),
+      },
       ({ done, total }) => {
         if (underWay === own) runState.value = { is: "running", done, total, draws };
       },
@@ -112,7 +133,7 @@ export async function runAgain(draws: number = drawsWanted.value): Promise<void>
     if (underWay !== own) return;
     answered.value = document;
     answeredEdits.value = asked;
-    drawsChosen.value = null;
+    chosen.value = {};
     runState.value = { is: "at rest" };
   } catch (error) {
     if (underWay === own) runState.value = own.signal.aborted ? { is: "cancelled" } : refused(error);

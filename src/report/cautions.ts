@@ -38,7 +38,7 @@ export function cautions(program: Program): readonly string[] {
   );
   if (none.length > 0)
     list.push(
-      `No events, or only events, were observed for ${none.map(({ key }) => key).join(", ")}; the value rests on the prior.`,
+      `No events, or only events, were observed where this was counted: ${[...new Set(none.map(({ input }) => program.inputs[input]!.label))].join("; ")}. The value rests on the prior.`,
     );
   return list;
 }

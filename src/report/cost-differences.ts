@@ -1,5 +1,5 @@
 import type { CostLine, CostsAnswer } from "./costs.ts";
-import { exactMoneyText } from "./format.ts";
+import { capitalised, exactMoneyText } from "./format.ts";
 import type { TextTable } from "./table-text.ts";
 import type { NamedStrategy } from "./time-tables.ts";
 
@@ -7,6 +7,34 @@ import type { NamedStrategy } from "./time-tables.ts";
 export function countedLines(costs: CostsAnswer): readonly CostLine[] {
   const size = (line: CostLine): number => Math.max(...Object.values(line.discounted).map(Math.abs));
   return costs.lines.filter(({ counted }) => counted).sort((a, b) => size(b) - size(a));
+}
+
+/** A part of a total, with its amount by strategy. */
+export interface CostPart {
+  readonly label: string;
+  readonly amounts: Readonly<Record<string, number>>;
+}
+
+/** Counted lines as parts of the total, the dearest first; those beyond `most` are together the last part. */
+export function costParts(costs: CostsAnswer, most: number): readonly CostPart[] {
+  const lines = countedLines(costs).filter(({ discounted }) =>
+    Object.values(discounted).some((amount) => amount !== 0),
+  );
+  const own = lines.length <= most ? lines : lines.slice(0, most - 1);
+  const rest = lines.slice(own.length);
+  const parts = own.map(({ label, discounted }) => ({ label: capitalised(label), amounts: discounted }));
+  if (rest.length === 0) return parts;
+  const sum = (id: string): number => rest.reduce((total, { discounted }) => total + discounted[id]!, 0);
+  const amounts = Object.fromEntries(Object.keys(costs.total).map((id) => [id, sum(id)]));
+  return [...parts, { label: `${rest.length} smaller lines`, amounts }];
+}
+
+/** Who bears the costs, as parts of all of them, whatever the perspective counts. */
+export function bearerParts(costs: CostsAnswer): readonly CostPart[] {
+  return costs.byBearer.map(({ bearer, discounted }) => ({
+    label: capitalised(bearer ?? "anybody"),
+    amounts: discounted,
+  }));
 }
 
 /** One line of costs as its differences from the reference, per starter and discounted. */

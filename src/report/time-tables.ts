@@ -1,4 +1,4 @@
-import { yearsText } from "./format.ts";
+import { capitalised, yearsText } from "./format.ts";
 import { levelText } from "./level-text.ts";
 import type { TextTable } from "./table-text.ts";
 import type { CurveSeries } from "./works.ts";
@@ -85,7 +85,7 @@ export function membershipTable(factor: FactorMembership, strategies: readonly N
     header: ["Where people are", "Strategy", ...positions.map((at) => timeHeader(years[at]!))],
     rows: factor.levels.flatMap((series) =>
       strategies.map(({ id, label }) => [
-        series.level,
+        capitalised(series.level),
         label,
         ...positions.map((at) => levelText(series.values[id]?.[at] ?? 0, "share")),
       ]),

@@ -62,10 +62,10 @@ describe("membership by factor", () => {
   test("is a table of shares by level and strategy", () => {
     const [illness] = membershipByFactor(all);
     expect(membershipTable(illness!, strategies).rows).toEqual([
-      ["none", "First", "90%", "80%", "50%"],
-      ["none", "Second", "90%", "85%", "60%"],
-      ["ill", "First", "10%", "20%", "40%"],
-      ["ill", "Second", "10%", "15%", "30%"],
+      ["None", "First", "90%", "80%", "50%"],
+      ["None", "Second", "90%", "85%", "60%"],
+      ["Ill", "First", "10%", "20%", "40%"],
+      ["Ill", "Second", "10%", "15%", "30%"],
       ["Dead", "First", "0%", "0%", "10%"],
       ["Dead", "Second", "0%", "0%", "10%"],
     ]);

@@ -91,6 +91,64 @@ describe.skipIf(browserPath === undefined)("the page", () => {
     await page.context().close();
   });
 
+  test("draws come from the seed and the design that are chosen, and a wrong seed is refused beside its field", async () => {
+    const { page } = await bench.open("/?scenario=hiv-mono-vs-combo");
+    const drawer = page.locator(".run-bar");
+    await drawer.getByLabel("Draws of the next run").selectOption("1000");
+    await drawer.getByLabel("Design").selectOption("stratified");
+    await drawer.getByLabel("Seed").fill("first/second");
+    await page.getByRole("button", { name: "Run", exact: true }).click();
+    await page.waitForSelector(".refusal-summary");
+    expect(await drawer.getByLabel("Seed").getAttribute("aria-invalid")).toBe("true");
+    expect(await textOf(page, ".run-bar .refusal")).toMatch(/first\/second/);
+    await drawer.getByLabel("Seed").fill("second");
+    await page.getByRole("button", { name: "Run", exact: true }).click();
+    await page.waitForSelector("#sure canvas", { timeout: 60_000 });
+    await upToDate(page);
+    const document = await fromCommandLine(published, "--draws", "1000", "--seed", "second", "--design", "stratified");
+    expect(await textOf(page, "#sure .headline")).toBe(document.answers.sure?.headline);
+    const other = await fromCommandLine(published, "--draws", "1000", "--seed", "second");
+    expect(document.answers.sure?.headline).not.toBe(other.answers.sure?.headline);
+    for (const { title, header, rows } of answerTables(document, "sure"))
+      expect(await tableCells(page, title)).toEqual([header, ...rows]);
+    expect(await drawer.getByLabel("Seed").inputValue()).toBe("second");
+    await page.context().close();
+  });
+
+  test("answers that come from base values say so where draws were run, and only there", async () => {
+    const { page } = await bench.open("/?scenario=hiv-mono-vs-combo");
+    expect(await page.locator(".basis-note").count()).toBe(0);
+    await page.getByRole("button", { name: "Run 1,000 draws" }).first().click();
+    await page.waitForSelector("#sure canvas", { timeout: 60_000 });
+    const said = await page
+      .locator("section.answer")
+      .evaluateAll((all) => all.map((one) => [one.id, one.querySelector(".basis-note") !== null]));
+    expect(said).toEqual([
+      ["compared", true],
+      ["works", true],
+      ["costs", true],
+      ["worth", false],
+      ["sure", false],
+    ]);
+    await page.context().close();
+  });
+
+  test("costs can be seen stacked to their total", async () => {
+    const { page } = await bench.open("/?scenario=harbour-base");
+    await page.locator("#costs").getByLabel("Stacked").check();
+    const document = await fromCommandLine(demo, "--draws", "0");
+    const said = await page.locator("#costs .picture canvas").first().getAttribute("aria-label");
+    for (const { label } of document.answers.compared.strategies) expect(said).toContain(`${label}: `);
+    const [, amounts = ""] = /Swallowed balloon: ([^.]*)\./.exec(said ?? "") ?? [];
+    const sum = [...amounts.matchAll(/ ([\d,]+)(?=, |$)/g)].reduce(
+      (total, [, amount = ""]) => total + Number(amount.replaceAll(",", "")),
+      0,
+    );
+    // eight amounts, each rounded to whole units
+    expect(Math.abs(sum - document.answers.costs.total["swallowed"]!)).toBeLessThan(5);
+    await page.context().close();
+  });
+
   test("an input changed makes the answers stale, and run, gives what the server gives for the same change", async () => {
     const { page, complaints } = await bench.open("/?scenario=harbour-base");
     const before = await textOf(page, ".main-answer");

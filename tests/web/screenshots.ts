@@ -8,6 +8,7 @@ const views = [
   { name: "1440-light", colorScheme: "light", viewport: { width: 1440, height: 900 } },
   { name: "1440-dark", colorScheme: "dark", viewport: { width: 1440, height: 900 } },
   { name: "390-light", colorScheme: "light", viewport: { width: 390, height: 844 } },
+  { name: "390-dark", colorScheme: "dark", viewport: { width: 390, height: 844 } },
 ] as const;
 
 /** Pictures of every part of the page, of a run under way, of a refusal, of the sheets and of paper, into a folder. */
@@ -16,6 +17,7 @@ export async function takeScreenshots(folder: string): Promise<void> {
   const bench = await startBench();
   try {
     for (const view of views) await takeView(bench, folder, view);
+    await takePaper(bench, folder);
   } finally {
     await bench.close();
   }
@@ -51,22 +53,34 @@ async function takeView(bench: Bench, folder: string, view: (typeof views)[numbe
   await page.getByRole("button", { name: "Run", exact: true }).click();
   await page.waitForSelector(".refusal-summary");
   await take("refused");
+  await page.context().close();
+}
+
+/** The answers as they come to paper: A4 between its margins, each question by itself. */
+async function takePaper(bench: Bench, folder: string): Promise<void> {
+  const { page } = await bench.open("/?scenario=harbour-base", { viewport: { width: 1440, height: 900 } });
+  await page.getByRole("button", { name: "Run 1,000 draws" }).first().click();
+  await page.waitForSelector("#sure canvas", { timeout: 120_000 });
+  await upToDate(page);
   await page.emulateMedia({ media: "print" });
-  await page.screenshot({ path: join(folder, `${name}-paper.png`), fullPage: true });
+  await page.setViewportSize({ width: 673, height: 950 });
+  await page.waitForTimeout(300);
+  await page.screenshot({ path: join(folder, "paper-first.png") });
+  for (const { id } of questions) await page.locator(`#${id}`).screenshot({ path: join(folder, `paper-${id}.png`) });
   await page.context().close();
 }
 
 async function takeParts(page: Page, folder: string, name: string): Promise<void> {
   const style = await page.addStyleTag({ content: ".page-head, .bottom-bar { visibility: hidden; }" });
   for (const { id } of questions) await page.locator(`#${id}`).screenshot({ path: join(folder, `${name}-${id}.png`) });
-  await page
-    .locator("#costs")
-    .getByLabel(/^Differences from/)
-    .check();
-  await page
-    .locator("#costs .picture")
-    .first()
-    .screenshot({ path: join(folder, `${name}-differences.png`) });
+  for (const [view, label] of [
+    ["stacked", "Stacked"],
+    ["differences", /^Differences from/],
+  ] as const) {
+    await page.locator("#costs").getByLabel(label).check();
+    const picture = page.locator("#costs .picture").first();
+    await picture.screenshot({ path: join(folder, `${name}-${view}.png`) });
+  }
   await page.locator("#worth summary").click();
   await page.locator("#worth details").screenshot({ path: join(folder, `${name}-how-computed.png`) });
   await style.evaluate((element) => (element as HTMLElement).remove());

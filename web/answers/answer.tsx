@@ -1,4 +1,5 @@
 import type { ComponentChildren } from "preact";
+import { basisNote } from "../../src/report/basis-note.ts";
 import { type QuestionId, questions, type ResultDocument } from "../../src/report/result.ts";
 import { stale, standing } from "../workbench.ts";
 import { HowComputed } from "./how-computed.tsx";
@@ -17,6 +18,7 @@ export function Answer({
 }) {
   const number = questions.findIndex(({ id }) => id === question) + 1;
   const title = questions[number - 1]?.title;
+  const note = basisNote(document, question);
   return (
     <section id={question} class={stale.value ? "answer stale" : "answer"} aria-labelledby={`${question}-title`}>
       <header class="answer-head">
@@ -30,6 +32,7 @@ export function Answer({
       </header>
       <div class="answer-body">
         <p class="headline">{headline}</p>
+        {note === null ? null : <p class="basis-note">{note}</p>}
         {children}
         <HowComputed question={question} document={document} />
       </div>

@@ -1,7 +1,8 @@
 import { useMemo, useState } from "preact/hooks";
+import { followUpNote } from "../../src/report/follow-up.ts";
 import { yearsText } from "../../src/report/format.ts";
-import { curveTable, type NamedStrategy } from "../../src/report/time-tables.ts";
-import type { CurveSeries } from "../../src/report/works.ts";
+import type { ResultDocument } from "../../src/report/result.ts";
+import { curveTable } from "../../src/report/time-tables.ts";
 import { curveOverTime, curveOverTimeText } from "../charts/curve-over-time.ts";
 import { Plot } from "../charts/plot.tsx";
 import type { Palette } from "../palette.ts";
@@ -13,21 +14,18 @@ import { StrategyKey } from "./strategy-key.tsx";
 const firstYears = 5;
 
 /** Curves over time, one at a time, over the first years or up to the horizon, with their table. */
-export function CurvePicture({
-  curves,
-  strategies,
-}: {
-  readonly curves: readonly CurveSeries[];
-  readonly strategies: readonly NamedStrategy[];
-}) {
+export function CurvePicture({ document }: { readonly document: ResultDocument }) {
+  const { curves } = document.answers.works;
+  const { strategies, followUpYears } = document.answers.compared;
+  const note = followUpNote(document);
   const [id, setId] = useState(curves[0]?.id ?? "");
   const series = curves.find((one) => one.id === id) ?? curves[0];
   const horizon = series?.years.at(-1) ?? 0;
   const [window, setWindow] = useState<"first" | "all">("first");
   const untilYears = window === "first" && horizon > firstYears ? firstYears : horizon;
   const chart = useMemo(
-    () => (series === undefined ? null : { series, strategies, untilYears }),
-    [series, strategies, untilYears],
+    () => (series === undefined ? null : { series, strategies, untilYears, followUpYears }),
+    [series, strategies, untilYears, followUpYears],
   );
   const draw = useMemo(() => (colours: Palette) => curveOverTime(chart!, colours), [chart]);
   if (chart === null || series === undefined) return null;
@@ -61,6 +59,7 @@ export function CurvePicture({
       >
         <StrategyKey strategies={strategies} where="narrow" />
         <Plot shape="wide" alternative={curveOverTimeText(chart)} draw={draw} />
+        {note === null ? null : <p class="picture-note">{note}</p>}
       </Picture>
       <DataTable
         title={`${series.label}${series.unit === "" ? "" : `, ${series.unit}`}, mean of those alive`}

@@ -1,3 +1,4 @@
+import { basisNote } from "../../src/report/basis-note.ts";
 import { countText, listText, yearsText } from "../../src/report/format.ts";
 import { methodNotes } from "../../src/report/method-notes.ts";
 import type { QuestionId, ResultDocument } from "../../src/report/result.ts";
@@ -20,7 +21,7 @@ export function HowComputed({
     ["Perspective", answers.costs.perspective === "all" ? "all costs counted" : answers.costs.perspective],
     ["Horizon", `${yearsText(answers.compared.horizonYears)}, in cycles of ${yearsText(answers.compared.cycleYears)}`],
     ...(settings === undefined ? [] : settingRows(settings)),
-    ["Inputs", meta.draws > 0 ? drawsText(document) : "base values, one run"],
+    ["Inputs", meta.draws > 0 && basisNote(document, question) === null ? drawsText(document) : "base values, one run"],
     ["Model", `${meta.model}, Steelyard ${meta.version}`],
     ["Hash", meta.hash],
   ];
@@ -37,13 +38,23 @@ export function HowComputed({
           </div>
         ))}
       </dl>
-      <ul class="warnings">
-        {[...meta.cautions, ...meta.warnings.map(({ key, text }) => `${key}: ${text}`)].map((text) => (
-          <li key={text}>{text}</li>
-        ))}
-      </ul>
+      {meta.warnings.length === 0 ? null : (
+        <ul class="warnings">
+          {meta.warnings.map(({ key, text }) => (
+            <li key={key}>
+              {labelOf(key)}: {text}
+            </li>
+          ))}
+        </ul>
+      )}
     </Fold>
   );
+}
+
+/** The label of the input that a key such as `price[new]` names; the key itself where the scenario is not known. */
+function labelOf(key: string): string {
+  const name = key.replace(/\[.*$/, "");
+  return opened.value?.inputs.find((input) => input.name === name)?.label ?? key;
 }
 
 function drawsText({ meta }: ResultDocument): string {

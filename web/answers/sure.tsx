@@ -9,6 +9,8 @@ import { Plot } from "../charts/plot.tsx";
 import { worthOfCertainty, worthOfCertaintyOf, worthOfCertaintyText } from "../charts/worth-of-certainty.ts";
 import { DrawButtons } from "../page/draw-buttons.tsx";
 import type { Palette } from "../palette.ts";
+import { SeedAndDesign } from "../what-if/draws-editor.tsx";
+import { runState } from "../workbench.ts";
 import { Answer } from "./answer.tsx";
 import { DataTable } from "./data-table.tsx";
 import { Picture } from "./picture.tsx";
@@ -24,14 +26,24 @@ export function Sure({ document }: { readonly document: ResultDocument }) {
         headline="Not known yet: the answers above come from base values alone. Draws of all uncertain inputs show how far they can be trusted."
         document={document}
       >
-        <DrawButtons />
+        <AskDraws />
       </Answer>
     );
   return (
     <Answer question="sure" headline={sure.headline} document={document}>
       <SurePictures document={document} sure={sure} />
-      <DrawButtons />
+      <AskDraws />
     </Answer>
+  );
+}
+
+/** Buttons that run draws, with the seed and layout they will have. */
+function AskDraws() {
+  return (
+    <div class="ask-draws">
+      {runState.value.is === "running" ? null : <SeedAndDesign id="sure-seed" />}
+      <DrawButtons />
+    </div>
   );
 }
 

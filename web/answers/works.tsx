@@ -10,7 +10,7 @@ export function Works({ document }: { readonly document: ResultDocument }) {
   const { works, compared } = document.answers;
   return (
     <Answer question="works" headline={works.headline} document={document}>
-      <CurvePicture curves={works.curves} strategies={compared.strategies} />
+      <CurvePicture document={document} />
       <MembershipPicture series={works.membership} strategies={compared.strategies} />
       {answerTables(document, "works").map(({ title, ...table }) => (
         <DataTable key={title} title={title} table={table} />

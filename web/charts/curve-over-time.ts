@@ -6,17 +6,20 @@ import type { CurveSeries } from "../../src/report/works.ts";
 import { type Palette, strategyStroke } from "../palette.ts";
 import { numberAxis, tooltip } from "./axes.ts";
 import { endLabels } from "./end-labels.ts";
+import { followUp } from "./follow-up.ts";
 
 /** What the chart shows: one curve for each strategy, up to `untilYears`. */
 export interface CurveOverTime {
   readonly series: CurveSeries;
   readonly strategies: readonly NamedStrategy[];
   readonly untilYears: number;
+  /** How long the evidence followed people; null where that is not said. */
+  readonly followUpYears: number | null;
 }
 
 /** A curve over time, one line per strategy with its name at the end and a marker at some of the points. */
 export function curveOverTime(
-  { series, strategies, untilYears }: CurveOverTime,
+  { series, strategies, untilYears, followUpYears }: CurveOverTime,
   palette: Palette,
 ): ChartConfiguration<"line", { x: number; y: number }[]> {
   const shown = series.years.flatMap((year, at) => (year <= untilYears + 1e-9 ? [at] : []));
@@ -61,7 +64,7 @@ export function curveOverTime(
         },
       },
     },
-    plugins: [endLabels],
+    plugins: [endLabels, followUp(followUpYears, palette)],
   };
 }
 

@@ -1,7 +1,10 @@
 import type { Plugin } from "chart.js";
 import { chartFont } from "./axes.ts";
 
-/** Says in the corners of a plane what lies there; only where a quadrant is large enough to be read. */
+/**
+ * Says at the upper and lower edges of a plane what lies there, where more means more on both axes beside the upright
+ * zero line, so that a ray through the origin passes by; only where a quadrant is large enough to be read.
+ */
 export function quadrantWords(colour: string): Plugin {
   return {
     id: "quadrantWords",
@@ -20,9 +23,12 @@ export function quadrantWords(colour: string): Plugin {
         const width = across.atLeft ? x - left : right - x;
         const height = down.atTop ? y - top : bottom - y;
         if (width < ctx.measureText(across.words).width + 16 || height < 34) continue;
-        ctx.textAlign = across.atLeft ? "left" : "right";
+        const isBesideRay = across.atLeft !== down.atTop;
+        const atLeft = isBesideRay ? !across.atLeft : across.atLeft;
+        const [from, to] = across.atLeft ? [left, x] : [x, right];
+        ctx.textAlign = atLeft ? "left" : "right";
         ctx.textBaseline = down.atTop ? "top" : "bottom";
-        ctx.fillText(across.words, across.atLeft ? left + 8 : right - 8, down.atTop ? top + 8 : bottom - 8);
+        ctx.fillText(across.words, atLeft ? from + 8 : to - 8, down.atTop ? top + 8 : bottom - 8);
       }
       ctx.restore();
     },

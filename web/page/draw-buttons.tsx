@@ -1,11 +1,11 @@
 import { exactMoneyText } from "../../src/report/format.ts";
-import { drawChoices } from "../draw-choices.ts";
-import { answered, cancelRun, runAgain, runningText, runState } from "../workbench.ts";
+import { drawChoices } from "../draw-settings.ts";
+import { answered, cancelRun, drawsChanged, runAgain, runningText, runState } from "../workbench.ts";
 
 /** Asks for draws; while they run, tells how far they are and lets them be stopped. */
 export function DrawButtons() {
   const state = runState.value;
-  const present = answered.value?.meta.draws ?? 0;
+  const present = drawsChanged.value ? 0 : (answered.value?.meta.draws ?? 0);
   return (
     <div class="draw-buttons">
       {state.is === "running" ? (
@@ -16,7 +16,7 @@ export function DrawButtons() {
           </button>
         </>
       ) : (
-        drawChoices.map((draws) => (
+        drawChoices.slice(0, 2).map((draws) => (
           <button key={draws} type="button" onClick={() => void runAgain(draws)}>
             {present === draws ? `Run ${exactMoneyText(draws)} draws again` : `Run ${exactMoneyText(draws)} draws`}
           </button>

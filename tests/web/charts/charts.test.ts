@@ -1,13 +1,13 @@
 import { describe, expect, test } from "vitest";
-import { costDifferences, countedLines } from "../../../src/report/cost-differences.ts";
+import { bearerParts, costDifferences, costParts, countedLines } from "../../../src/report/cost-differences.ts";
 import { effectName } from "../../../src/report/effect-account.ts";
 import { membershipByFactor } from "../../../src/report/time-tables.ts";
 import { acceptabilityCurves, acceptabilityText } from "../../../web/charts/acceptability.ts";
-import { costsByBearer, costsByBearerText } from "../../../web/charts/costs-by-bearer.ts";
 import { costsByLine, costsByLineText } from "../../../web/charts/costs-by-line.ts";
 import { curveOverTime, curveOverTimeText } from "../../../web/charts/curve-over-time.ts";
 import { membership, membershipText } from "../../../web/charts/membership.ts";
 import { type Plane, plane, planeText } from "../../../web/charts/plane.ts";
+import { mostParts, partTone, stackedCosts, stackedCostsText } from "../../../web/charts/stacked-costs.ts";
 import { worthOfCertainty, worthOfCertaintyOf, worthOfCertaintyText } from "../../../web/charts/worth-of-certainty.ts";
 import { palettes, strategyStroke } from "../../../web/palette.ts";
 import { answeredDocument } from "../../report/document.ts";
@@ -41,7 +41,7 @@ describe("a curve over time", () => {
     years: [0, 0.5, 1, 2, 5, 10],
     values: { usual: [100, 98, 98, 99, 100, 100], new: [100, 90, 92, 95, null, null] },
   };
-  const data = { series, strategies, untilYears: 5 };
+  const data = { series, strategies, untilYears: 5, followUpYears: 1 };
   const config = curveOverTime(data, colours);
 
   test("has one line per strategy in its own colour and dash, up to the time shown, without those who are gone", () => {
@@ -60,7 +60,7 @@ describe("a curve over time", () => {
   test("carries the unit on its axis and names at its ends", () => {
     expect(axis(config, "y").title?.text).toBe("Weight, kg");
     expect(axis(config, "x").title?.text).toBe("Years since the start");
-    expect(config.plugins?.map(({ id }) => id)).toEqual(["endLabels"]);
+    expect(config.plugins?.map(({ id }) => id)).toEqual(["endLabels", "followUp"]);
   });
 
   test("reads as a sentence", () => {
@@ -121,14 +121,36 @@ describe("costs by line", () => {
   });
 });
 
-describe("costs by bearer", () => {
-  test("stacks all bearers, whatever the perspective counts", () => {
-    const config = costsByBearer({ costs, strategies }, colours);
-    expect(config.data.datasets.map(({ label }) => label)).toEqual(["payer", "employer"]);
-    expect(config.data.datasets.map(({ data }) => data[0])).toEqual(
+describe("stacked costs", () => {
+  const axisText = "EUR per person, discounted";
+
+  test("by bearer hold all bearers, whatever the perspective counts", () => {
+    const data = { parts: bearerParts(costs), strategies, axis: axisText };
+    const config = stackedCosts(data, colours);
+    expect(config.data.datasets.map(({ label }) => label)).toEqual(["Payer", "Employer"]);
+    expect(config.data.datasets.map(({ data: amounts }) => amounts[0])).toEqual(
       costs.byBearer.map(({ discounted }) => discounted["usual"]),
     );
-    expect(costsByBearerText({ costs, strategies })).toMatch(/Usual care: payer [\d,]+, employer [\d,]+\./);
+    expect(stackedCostsText(data)).toMatch(/Usual care: Payer [\d,]+, Employer [\d,]+\./);
+  });
+
+  test("by line add up to the total, the smallest lines together", () => {
+    for (const most of [1, 2, mostParts]) {
+      const config = stackedCosts({ parts: costParts(costs, most), strategies, axis: axisText }, colours);
+      expect(config.data.datasets.length).toBeLessThanOrEqual(most);
+      for (const [i, { id }] of strategies.entries()) {
+        const sum = config.data.datasets.reduce((total, { data }) => total + data[i]!, 0);
+        expect(sum).toBeCloseTo(costs.total[id]!, 8);
+      }
+    }
+    expect(costParts(costs, 1)[0]!.label).toBe("2 smaller lines");
+  });
+
+  test("no two parts have the same tone", () => {
+    for (let count = 1; count <= mostParts; count++) {
+      const tones = Array.from({ length: count }, (_, place) => partTone(colours, place, count));
+      expect(new Set(tones).size).toBe(count);
+    }
   });
 });
 
