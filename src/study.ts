@@ -1,15 +1,18 @@
 import { type StrategyResult, strategyResults } from "./analysis/base-case.ts";
-import { type DesignName, drawRun } from "./analysis/draw-run.ts";
+import { DrawBoard } from "./analysis/draw-board.ts";
+import { type DesignName, type DrawPlan, type DrawWork, helpDraws, leadDraws } from "./analysis/draw-run.ts";
 import { checkExpectations } from "./analysis/expectations.ts";
 import { compile } from "./compile/compile.ts";
 import { type Expansion, expand, stateLabel } from "./compile/expand.ts";
 import type { Instantiate } from "./compile/kernel/module.ts";
 import type { Program } from "./compile/program.ts";
 import { evaluateReference } from "./engine/reference.ts";
-import { prepareRows } from "./engine/rows.ts";
+import { type Prepared, prepareRows } from "./engine/rows.ts";
 import { type Sampler, sampler } from "./engine/sample.ts";
 import type { Traced } from "./engine/traced.ts";
 import { inputError } from "./errors.ts";
+import { KEPT_ORDERS } from "./numerics/designs/stratified.ts";
+import { PAGE_DRAWS } from "./numerics/random-stream.ts";
 import { comparedAnswer } from "./report/compared.ts";
 import { costsAnswer } from "./report/costs.ts";
 import type { DrawTable } from "./report/draws-csv.ts";
@@ -56,7 +59,11 @@ export interface RunOptions {
   readonly design?: Design;
   /** Starts WebAssembly, where the host has it: the same bits, sooner. */
   readonly instantiate?: Instantiate;
-  /** Keeps the rows of inputs, for export. */
+  /** What was made ready for rows of this study before (see `readyRows`); made here unless given. */
+  readonly ready?: Prepared;
+  /** Where the threads of this run meet (see `runBoard`); a run without one has one thread. */
+  readonly board?: DrawBoard;
+  /** Keeps all rows of inputs and outcomes, for export. */
   readonly keepRows?: boolean;
   /** Adds who is where at each boundary, from base values. */
   readonly trace?: boolean;
@@ -73,10 +80,76 @@ export interface Progress {
   readonly total: number;
 }
 
-/** A run's document, with its draws where some were made. */
+/** A run's document, with its draws where they were to be kept. */
 export interface RunParts {
   readonly document: ResultDocument;
   readonly table?: DrawTable;
+}
+
+/** Makes a study ready for rows; what is made serves one run after another of the same study. */
+export function readyRows({ program, expansion }: Study, instantiate?: Instantiate): Prepared {
+  return prepareRows(program, expansion, instantiate === undefined ? {} : { instantiate });
+}
+
+/** Number of draws a run makes; 0 for the base case alone. */
+export function drawsOf({ program }: Study, options: RunOptions = {}): number {
+  return options.draws ?? program.scenario.data.runs?.draws ?? 0;
+}
+
+/** How a run is shared among threads; no number depends on it. */
+export interface BoardOptions {
+  /** Threads that will work on it; the memory is shared where there is more than one. Default: 1. */
+  readonly threads?: number;
+  /** Draws of a block; 1 or more. Default: as suits the run. */
+  readonly blockDraws?: number;
+}
+
+/** Where the threads of a run with draws meet. */
+export function runBoard(study: Study, options: RunOptions, { threads = 1, blockDraws }: BoardOptions = {}): DrawBoard {
+  const { analysis, accounts, groups, components } = study.program;
+  const { draws, design } = drawPlan(study, options);
+  const shape = {
+    draws,
+    blockDraws: blockDraws ?? usualBlockDraws(draws, threads, design),
+    slots: threads === 1 ? 1 : 4 * threads,
+    strategies: analysis.compare.length,
+    accounts: accounts.length,
+    groups: groups.length,
+    kept: options.keepRows ? components.length : 0,
+  };
+  return threads === 1 ? new DrawBoard(shape) : DrawBoard.shared(shape);
+}
+
+/** A page of the random streams, less where threads would run out of blocks; long where a block costs a shuffle of all. */
+function usualBlockDraws(draws: number, threads: number, design: Design): number {
+  if (design === "stratified" && draws > KEPT_ORDERS) return 16 * PAGE_DRAWS;
+  let block = PAGE_DRAWS;
+  while (block > 64 && block * threads * 8 > draws && threads > 1) block /= 2;
+  return block;
+}
+
+function drawPlan(study: Study, options: RunOptions): DrawPlan {
+  const { runs, scenario } = study.program.scenario.data;
+  const seed = options.seed ?? String(runs?.seed ?? scenario);
+  return { draws: drawsOf(study, options), seed, design: options.design ?? runs?.design ?? "plain" };
+}
+
+function drawWork(study: Study, options: RunOptions): DrawWork {
+  return {
+    sampler: study.sampler,
+    prepared: options.ready ?? readyRows(study, options.instantiate),
+    plan: drawPlan(study, options),
+    board: options.board ?? runBoard(study, options),
+  };
+}
+
+/**
+ * What a thread other than the one that drives `partSteps` does for a run: blocks of draws, until none is left or the
+ * board is cancelled, or until `mayStop`, which is asked between blocks. Returns whether blocks are left. Its options are
+ * those of the run, the same board among them.
+ */
+export function helpRun(study: Study, options: RunOptions, mayStop: () => boolean): boolean {
+  return helpDraws(drawWork(study, options), mayStop);
 }
 
 /**
@@ -85,39 +158,27 @@ export interface RunParts {
  */
 export function* partSteps(study: Study, options: RunOptions = {}): Generator<Progress, RunParts> {
   const { program } = study;
-  const { runs } = program.scenario.data;
-  const draws = options.draws ?? runs?.draws ?? 0;
+  const draws = drawsOf(study, options);
   const total = Math.max(1, draws);
   yield { done: 0, total };
+  if (draws > 0) checkDraws(study, options);
   const document = runBase(study, options);
   if (draws === 0) return { document };
-  const seed = options.seed ?? String(runs?.seed ?? program.scenario.data.scenario);
-  const design = options.design ?? runs?.design ?? "plain";
-  checkDraws(study, draws, seed, design);
-  const steps = drawRun(
-    study.sampler,
-    prepareRows(
-      program,
-      study.expansion,
-      options.instantiate === undefined ? {} : { instantiate: options.instantiate },
-    ),
-    {
-      draws,
-      seed,
-      design,
-      keepRows: options.keepRows ?? false,
-    },
-  );
+  const work = drawWork(study, options);
+  const steps = leadDraws(work);
   let step = steps.next();
   while (!step.done) {
     yield { done: step.value, total };
     step = steps.next();
   }
-  const { outcomes, rows, totals } = step.value;
+  const { outcomes, kept } = step.value;
   const worth = worthFromDraws(program, document.answers.worth, outcomes);
   const answers = { ...document.answers, worth, sure: sureAnswer(program, outcomes) };
-  const meta = { ...document.meta, seed, draws, design };
-  return { document: { ...document, meta, answers }, table: { draws, rows, outcomes: totals } };
+  const meta = { ...document.meta, ...work.plan };
+  return {
+    document: { ...document, meta, answers },
+    ...(kept === null ? {} : { table: { draws, rows: kept.rows, outcomes: kept.totals } }),
+  };
 }
 
 /** As `partSteps`, for those who want the document alone. */
@@ -127,7 +188,9 @@ export function* runSteps(study: Study, options: RunOptions = {}): Generator<Pro
 
 const fewestByDesign = 16;
 
-function checkDraws(study: Study, draws: number, seed: string, design: Design): void {
+/** Throws where a run of so many draws, or under such a seed, cannot be. */
+export function checkDraws(study: Study, options: RunOptions): void {
+  const { draws, seed, design } = drawPlan(study, options);
   const place = placeIn(study.program.scenario, ["runs"], true);
   if (seed.includes("/") || seed.length > 100) throw inputError(place, "seed-invalid", seed);
   const fewest = design === "plain" ? 2 : fewestByDesign;

@@ -1,6 +1,7 @@
+import type { Option } from "./increments.ts";
 import { highestNetBenefit } from "./net-benefit.ts";
 import { expectations, type StrategyDraws } from "./strategy-draws.ts";
-import { contest, countWins, shareOfWins } from "./wins.ts";
+import { contest, countWins, shareOf } from "./wins.ts";
 
 /** How sure the choice is at each threshold; every list runs along `thresholds`. */
 export interface Acceptability {
@@ -27,15 +28,28 @@ export interface Acceptability {
 export function acceptability(strategies: readonly StrategyDraws[], thresholds: readonly number[]): Acceptability {
   const expected = expectations(strategies);
   const room = contest(strategies);
-  const curves: [string, number[]][] = strategies.map(({ id }) => [id, []]);
+  const wins = thresholds.map((threshold) => {
+    countWins(room, strategies, threshold);
+    return room.wins.slice();
+  });
+  return acceptabilityOf(expected, thresholds, wins, room.highest.length);
+}
+
+/** The same from expected costs and effects and from the wins counted at each threshold (see `Contest`) in so many draws. */
+export function acceptabilityOf(
+  expected: readonly Option[],
+  thresholds: readonly number[],
+  wins: readonly Float64Array[],
+  draws: number,
+): Acceptability {
+  const curves: [string, number[]][] = expected.map(({ id }) => [id, []]);
   const best: string[] = [];
   const frontier: number[] = [];
-  for (const threshold of thresholds) {
-    countWins(room, strategies, threshold);
+  for (const [t, threshold] of thresholds.entries()) {
     const chosen = highestNetBenefit(expected, threshold).id;
     best.push(chosen);
     for (const [s, [id, curve]] of curves.entries()) {
-      const share = shareOfWins(room, s);
+      const share = shareOf(wins[t]!, s, draws);
       curve.push(share);
       if (id === chosen) frontier.push(share);
     }

@@ -1,3 +1,4 @@
+import type { GroupDraws } from "./group-tally.ts";
 import type { StrategyDraws } from "./strategy-draws.ts";
 
 /** The outcomes of a probabilistic run: one world per draw, the same in every strategy. */
@@ -9,8 +10,8 @@ export interface DrawOutcomes {
   readonly randomisations: number;
   /** Cost and effect of each compared strategy, groups mixed. */
   readonly strategies: readonly StrategyDraws[];
-  /** The same for each group, in the order of the groups. */
-  readonly groups: readonly (readonly StrategyDraws[])[];
+  /** What is kept of each group, in the order of the groups. */
+  readonly groups: readonly GroupDraws[];
   /** Mean over draws of every account, `[compared strategy][account]`. */
   readonly accountMeans: readonly (readonly number[])[];
   /** Mean undiscounted years lived, per compared strategy. */

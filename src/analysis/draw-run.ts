@@ -1,12 +1,13 @@
 import { type Prepared, rowBlocks } from "../engine/rows.ts";
 import { type Sampler, sampleRows } from "../engine/sample.ts";
+import { InputError } from "../errors.ts";
 import type { Design } from "../numerics/designs/design.ts";
 import { plain } from "../numerics/designs/plain.ts";
 import { quasi } from "../numerics/designs/quasi.ts";
 import { stratified } from "../numerics/designs/stratified.ts";
-import { digest } from "../numerics/digest.ts";
-import { mean } from "../numerics/moments.ts";
+import type { DrawBoard } from "./draw-board.ts";
 import type { DrawOutcomes } from "./draw-outcomes.ts";
+import { DrawTally, type KeptDraws } from "./draw-tally.ts";
 
 /** How uniforms are laid out over draws. */
 export type DesignName = Design["name"];
@@ -16,103 +17,124 @@ export interface DrawPlan {
   readonly draws: number;
   readonly seed: string;
   readonly design: DesignName;
-  /** Whether the rows of inputs are kept, for export. */
-  readonly keepRows: boolean;
+}
+
+/** What each thread of a run has: the case made ready, what to draw, and the board all meet at. */
+export interface DrawWork {
+  readonly sampler: Sampler;
+  readonly prepared: Prepared;
+  readonly plan: DrawPlan;
+  readonly board: DrawBoard;
   /** Rows evaluated together; no number depends on it. */
   readonly blockRows?: number;
 }
 
-/** The outcomes of draws, with their table. */
+/** The outcomes of draws, with rows and totals where the board keeps them. */
 export interface DrawRun {
   readonly outcomes: DrawOutcomes;
-  /** `[draw][component]` where kept, else empty. */
-  readonly rows: Float64Array;
-  /** `[draw][compared strategy][account]`. */
-  readonly totals: Float64Array;
+  readonly kept: KeptDraws | null;
 }
-
-const chunkDraws = 16_384;
 
 /** The design of a plan. Stratified and quasi designs need at least 16 draws. */
-export function designOf(plan: DrawPlan): Design {
-  const { seed, draws } = plan;
-  if (plan.design === "plain") return plain(seed, draws);
-  return plan.design === "quasi" ? quasi(seed, draws) : stratified(seed, draws);
+export function designOf({ design, seed, draws }: DrawPlan): Design {
+  if (design === "plain") return plain(seed, draws);
+  return design === "quasi" ? quasi(seed, draws) : stratified(seed, draws);
 }
 
-/** Samples and evaluates all draws; yields the number of draws done after each block. */
-export function* drawRun(sampler: Sampler, prepared: Prepared, plan: DrawPlan): Generator<number, DrawRun> {
-  const { program } = prepared;
-  const { draws } = plan;
-  const { analysis, accounts, groups, components, strategies } = program;
+/**
+ * The lead's part of a run: does blocks itself, and sums up those that are done in the order of the draws. Yields the
+ * number of draws done by all threads after each step; whoever drives it stops by dropping it, and is to do so when the
+ * board is cancelled. Throws what is wrong with the first bad draw, whichever thread came upon it.
+ */
+export function* leadDraws(work: DrawWork): Generator<number, DrawRun> {
+  const { prepared, plan, board } = work;
   const design = designOf(plan);
-  const [S, A, G] = [analysis.compare.length, accounts.length, groups.length];
-  const totals = new Float64Array(draws * S * A);
-  const lifeYears = new Float64Array(draws * S);
-  const rows = new Float64Array(plan.keepRows ? draws * components.length : 0);
-  // cost and effect of each group, [group][strategy] columns of all draws
-  const columns = groups.map(() =>
-    analysis.compare.map((s) => ({
-      id: strategies[s]!.id,
-      cost: new Float64Array(draws),
-      effect: new Float64Array(draws),
-    })),
-  );
-  for (let from = 0; from < draws; from += chunkDraws) {
-    const to = Math.min(draws, from + chunkDraws);
-    const sampled = sampleRows(sampler, design, from, to);
-    if (plan.keepRows) rows.set(sampled, from * components.length);
-    const steps = rowBlocks(prepared, sampled, {
-      byGroup: true,
-      firstDraw: from,
-      ...(plan.blockRows === undefined ? {} : { blockRows: plan.blockRows }),
-    });
-    let step = steps.next();
-    while (!step.done) {
-      yield from + step.value;
-      step = steps.next();
+  const tally = new DrawTally(prepared.program, board);
+  let mine = board.take();
+  let read = 0;
+  while (read < board.blocks) {
+    const heard = board.bell;
+    const state = board.state(read);
+    if (state === "failed") {
+      // again, so that it throws here
+      yield* blockSteps(work, design, read);
+      throw new Error(`block ${read} failed elsewhere and is good here`);
     }
-    const part = step.value;
-    totals.set(part.totals, from * S * A);
-    lifeYears.set(part.lifeYears, from * S);
-    for (let k = from; k < to; k++) {
-      for (let s = 0; s < S; s++) {
-        for (let g = 0; g < G; g++) {
-          const at = (((k - from) * S + s) * G + g) * A;
-          columns[g]![s]!.cost[k] = part.byGroup![at + analysis.cost]!;
-          columns[g]![s]!.effect[k] = part.byGroup![at + analysis.effect]!;
-        }
-      }
-    }
+    if (state === "good") {
+      tally.add(board.places(read));
+      read += 1;
+      board.release(read);
+    } else if (mine >= 0 && board.hasRoom(mine)) {
+      yield* ownBlock(work, design, mine);
+      mine = board.take();
+    } else board.sleep(heard);
+    yield board.done;
   }
-  const column = (s: number, a: number): Float64Array =>
-    Float64Array.from({ length: draws }, (_, k) => totals[(k * S + s) * A + a]!);
-  const outcomes: DrawOutcomes = {
-    draws,
-    seed: plan.seed,
-    design: plan.design,
-    randomisations: design.randomisations,
-    strategies: analysis.compare.map((index, s) => ({
-      id: strategies[index]!.id,
-      cost: column(s, analysis.cost),
-      effect: column(s, analysis.effect),
-    })),
-    groups: columns,
-    accountMeans: analysis.compare.map((_, s) => accounts.map((_account, a) => mean(column(s, a)))),
-    lifeYears: analysis.compare.map((_, s) =>
-      mean(Float64Array.from({ length: draws }, (_unused, k) => lifeYears[k * S + s]!)),
-    ),
-    outcomesHash: digest(littleEndian(totals)),
-  };
-  return { outcomes, rows, totals };
+  return tally.outcomes({ seed: plan.seed, design: plan.design, randomisations: design.randomisations });
 }
 
-/** The bytes of doubles, little-endian whatever the machine. */
-function littleEndian(values: Float64Array): Uint8Array {
-  const native = new Uint8Array(values.buffer, values.byteOffset, values.byteLength);
-  const first = new Uint8Array(Float64Array.of(1).buffer);
-  if (first[7] === 0x3f) return native;
-  const view = new DataView(new ArrayBuffer(values.byteLength));
-  for (const [i, value] of values.entries()) view.setFloat64(8 * i, value, true);
-  return new Uint8Array(view.buffer);
+/**
+ * The part of any other thread: does blocks until none is left or the run is cancelled, or until `mayStop`, which is
+ * asked between blocks. Returns whether blocks are left.
+ */
+export function helpDraws(work: DrawWork, mayStop: () => boolean): boolean {
+  const { board } = work;
+  const design = designOf(work.plan);
+  for (let block = board.take(); block >= 0; block = board.take()) {
+    for (let heard = board.bell; !board.hasRoom(block) && !board.isCancelled; heard = board.bell) board.sleep(heard);
+    for (const _ of ownBlock(work, design, block)) if (board.isCancelled) return false;
+    if (mayStop()) return !board.isCancelled;
+  }
+  return false;
+}
+
+/** A block that this thread has taken, published whether it is good or not. */
+function* ownBlock(work: DrawWork, design: Design, block: number): Generator<number, void> {
+  const { board } = work;
+  let isGood = true;
+  try {
+    yield* blockSteps(work, design, block);
+  } catch (error) {
+    // the lead finds the mistake again when the block's turn has come; others it finds out here
+    if (!(error instanceof InputError)) throw error;
+    isGood = false;
+  }
+  board.publish(block, isGood);
+}
+
+/** Samples and evaluates a block into its places; throws what is wrong with its first bad draw. */
+function* blockSteps(work: DrawWork, design: Design, block: number): Generator<number, void> {
+  const { sampler, prepared, board, blockRows } = work;
+  const { program } = prepared;
+  const { analysis, accounts } = program;
+  const [S, A, G] = [analysis.compare.length, accounts.length, program.groups.length];
+  const places = board.places(block);
+  const { from, count } = places;
+  const sampled = sampleRows(sampler, design, from, from + count);
+  yield board.done;
+  const steps = rowBlocks(prepared, sampled, {
+    byGroup: true,
+    firstDraw: from,
+    rowsInAll: board.shape.draws,
+    ...(blockRows === undefined ? {} : { blockRows }),
+  });
+  let counted = 0;
+  let step = steps.next();
+  while (!step.done) {
+    board.count(step.value - counted);
+    counted = step.value;
+    yield board.done;
+    step = steps.next();
+  }
+  const { totals, lifeYears, byGroup } = step.value;
+  places.totals.set(totals);
+  places.lifeYears.set(lifeYears);
+  if (board.shape.kept > 0) places.rows.set(sampled);
+  for (const [g, strategies] of places.groups.entries())
+    for (const [s, { cost, effect }] of strategies.entries())
+      for (let k = 0; k < count; k++) {
+        const at = ((k * S + s) * G + g) * A;
+        cost[k] = byGroup![at + analysis.cost]!;
+        effect[k] = byGroup![at + analysis.effect]!;
+      }
 }

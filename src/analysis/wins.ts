@@ -56,12 +56,16 @@ export function countWins(room: Contest, strategies: readonly StrategyDraws[], t
 }
 
 /** The share of all draws that strategy `s` wins, a draw won by several split equally; 0 to 1. */
-export function shareOfWins(room: Contest, s: number): number {
-  const { wins, highest } = room;
+export function shareOfWins({ wins, highest }: Contest, s: number): number {
+  return shareOf(wins, s, highest.length);
+}
+
+/** The same from counted wins alone, of so many draws. */
+export function shareOf(wins: Float64Array, s: number, draws: number): number {
   const count = Math.sqrt(wins.length);
   let won = 0;
   for (let winners = count; winners >= 1; winners--) won += wins[s * count + winners - 1]! / winners;
-  return won / highest.length;
+  return won / draws;
 }
 
 function rank(room: Contest, strategies: readonly StrategyDraws[], threshold: number): void {

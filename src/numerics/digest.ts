@@ -9,3 +9,18 @@ import { bytesToHex, utf8ToBytes } from "@noble/hashes/utils.js";
 export function digest(content: string | Uint8Array): string {
   return bytesToHex(sha256(typeof content === "string" ? utf8ToBytes(content) : content));
 }
+
+/** The same of bytes that come piece by piece. */
+export class Digester {
+  private readonly hash = sha256.create();
+
+  /** Adds bytes. */
+  add(bytes: Uint8Array): void {
+    this.hash.update(bytes);
+  }
+
+  /** The digest of all bytes; none may follow. */
+  digest(): string {
+    return bytesToHex(this.hash.digest());
+  }
+}

@@ -107,7 +107,7 @@ export function sureFindings(program: Program, outcomes: DrawOutcomes): SureFind
           },
     byGroup: outcomes.groups.map((inner, g) => {
       const { id, label, share } = program.groups[g]!;
-      return { group: id, label, share, ...acceptability(inner, asked) };
+      return { group: id, label, share, ...inner.acceptability };
     }),
     outcomesHash,
   };

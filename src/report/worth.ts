@@ -235,7 +235,7 @@ export function worthFromDraws(program: Program, base: WorthAnswer, outcomes: Dr
   });
   const part = worthPart(program, strategies);
   const byGroup = base.byGroup.map((group, g) => {
-    const means = expectations(outcomes.groups[g]!);
+    const means = outcomes.groups[g]!.expected;
     const inner = group.strategies.map((one, k) => {
       const { cost, effect: yielded } = means[k]!;
       const name = program.accounts[effect]!.name;

@@ -22,6 +22,7 @@ const STEP = 2 ** -52;
  */
 export function quasi(seed: string | number, draws: number, randomisations = USUAL_RANDOMISATIONS): Design {
   requireRandomisations(randomisations, draws);
+  const scrambles = new Map<string, readonly Scramble[]>();
   return {
     name: "quasi",
     draws,
@@ -31,11 +32,16 @@ export function quasi(seed: string | number, draws: number, randomisations = USU
         fillUniforms(seed, component, from, to, target);
         return;
       }
-      const directions = sobolDirections(index);
-      for (let r = 0; r < randomisations; r++) {
-        const next = keyedGenerator(seed, `${component}/scramble of randomisation ${r}`);
+      const key = `${index} ${component}`;
+      const own =
+        scrambles.get(key) ??
+        Array.from({ length: randomisations }, (_, r) =>
+          scrambled(sobolDirections(index), keyedGenerator(seed, `${component}/scramble of randomisation ${r}`)),
+        );
+      scrambles.set(key, own);
+      for (const [r, scramble] of own.entries()) {
         const first = from + ((((r - from) % randomisations) + randomisations) % randomisations);
-        fillRows(scrambled(directions, next), randomisations, first, from, to, target);
+        fillRows(scramble, randomisations, first, from, to, target);
       }
     },
   };
