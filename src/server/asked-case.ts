@@ -1,6 +1,7 @@
 import { type Finding, finding, inputError } from "../errors.ts";
 import { runSize } from "../report/run-size.ts";
 import { caseTexts, layeredFiles, sentFiles } from "../schema/case-texts.ts";
+import { changedCase } from "../schema/changed-case.ts";
 import { bundleFiles, type FileSource } from "../schema/files.ts";
 import { beginning } from "../schema/json-body.ts";
 import { nearestNames } from "../schema/nearest.ts";
@@ -51,16 +52,9 @@ export function askedStudy(request: RunRequest, root: FileSource, shelf: CaseShe
   const path = scenarioPath(isSent ? sent : below, shelf, request.scenario);
   const files = layeredFiles(sent, below);
   if (request.changes === undefined) return shelf.open(files, path);
-  if (request.changes["extends"] !== undefined)
-    throw inputError(requestPlace("changes.extends"), "inconsistent-keys", ["extends", "scenario"], "drop extends");
-  const folder = path.slice(0, path.lastIndexOf("/") + 1);
-  const changed = `${folder}${changesFile}`;
-  const text = JSON.stringify({ ...request.changes, extends: `./${path.slice(folder.length)}` }, null, 2);
-  return shelf.open(layeredFiles(bundleFiles(new Map([[changed, text]])), files), changed);
+  const changed = changedCase({ files, path }, request.changes);
+  return shelf.open(changed.files, changed.path);
 }
-
-/** The name of the file, beside the scenario, as which changes are read. */
-export const changesFile = "changes";
 
 /** What a request says about the run. */
 export function askedOptions({ draws, seed, design, trace }: RunRequest): RunOptions {

@@ -7,6 +7,8 @@ import { openStudy, type Study } from "../study.ts";
 export interface CaseShelf {
   /** A scenario ready to run. Throws what `openStudy` throws. */
   open(files: FileSource, path: string): Study;
+  /** The texts that a scenario is made from, by path. Throws what `openStudy` throws. */
+  texts(files: FileSource, path: string): Readonly<Record<string, string>>;
   /** Id and description of a scenario. */
   title(files: FileSource, path: string): { readonly scenario: string; readonly about: string | null };
 }
@@ -27,17 +29,22 @@ const titleLimit = 1000;
 export function caseShelf(): CaseShelf {
   let kept: readonly Kept[] = [];
   const titles = new Map<string, { readonly text: string | undefined; readonly title: ReturnType<typeof caseTitle> }>();
+  const opened = (files: FileSource, path: string): Kept => {
+    const listed = files.list().join("\n");
+    const isSame = (one: Kept): boolean =>
+      one.path === path && one.listed === listed && [...one.read].every(([file, text]) => files.read(file) === text);
+    const found = kept.find(isSame);
+    const one = found ?? { path, listed, ...recorded(files, path) };
+    const { program, expansion } = one.study;
+    if (runSize(program, expansion).traced <= keptSize)
+      kept = [one, ...kept.filter((other) => other !== found)].slice(0, studyLimit);
+    return one;
+  };
   return {
-    open(files, path) {
-      const listed = files.list().join("\n");
-      const isSame = (one: Kept): boolean =>
-        one.path === path && one.listed === listed && [...one.read].every(([file, text]) => files.read(file) === text);
-      const found = kept.find(isSame);
-      const opened = found ?? { path, listed, ...recorded(files, path) };
-      const { program, expansion } = opened.study;
-      if (runSize(program, expansion).traced <= keptSize)
-        kept = [opened, ...kept.filter((one) => one !== found)].slice(0, studyLimit);
-      return opened.study;
+    open: (files, path) => opened(files, path).study,
+    texts(files, path) {
+      const { read } = opened(files, path);
+      return Object.fromEntries([...read].flatMap(([file, text]) => (text === undefined ? [] : [[file, text]])));
     },
     title(files, path) {
       const text = files.read(path);

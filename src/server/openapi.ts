@@ -82,6 +82,12 @@ export function openApiDocument(): Json {
         ["unknown", "invalid-input"],
         [parameter("id", "id of a scenario")],
       ),
+      "/api/scenarios/{id}/texts": get(
+        "The texts a scenario is made from: its own, those of what it extends, its model and its tables",
+        reference("CaseTexts"),
+        ["unknown", "invalid-input"],
+        [parameter("id", "id of a scenario")],
+      ),
       "/api/runs": post("Answers all questions", runAnswer("The result document", reference("ResultDocument")), [
         "too-much-work",
       ]),
@@ -153,6 +159,7 @@ function answerSchemas(ids: readonly string[]): Json {
       effective: reference("Scenario"),
       schema: { type: "object" },
     }),
+    CaseTexts: record({ path: text, files: { type: "object", additionalProperties: text } }),
     StructureSummary: record({
       scenario: text,
       model: text,

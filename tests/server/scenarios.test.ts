@@ -2,6 +2,7 @@ import { readFileSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect, test } from "vitest";
 import { bundleFiles } from "../../src/schema/files.ts";
+import { openStudy, runBase } from "../../src/study.ts";
 import { hiv, jsonOf, projectRoot, testServer } from "./server-parts.ts";
 
 describe("the list of scenarios", () => {
@@ -146,5 +147,33 @@ describe("the schemas of files", () => {
       type: "object",
       additionalProperties: false,
     });
+  });
+});
+
+describe("a scenario's texts", () => {
+  test("are those it is made from, and no others, and open to the same study", async () => {
+    const { path, files } = await jsonOf(testServer().get("/api/scenarios/harbour-base/texts"));
+    expect(path).toBe("scenarios/harbour/base.scenario.yaml");
+    expect(Object.keys(files).sort()).toEqual([
+      "models/balloon-pathways.model.yaml",
+      "models/tables/general-bmi.csv",
+      "models/tables/us-2014.csv",
+      "scenarios/harbour/base.scenario.yaml",
+    ]);
+    for (const [file, text] of Object.entries(files)) expect(text).toBe(readFileSync(join(projectRoot, file), "utf8"));
+    const own = runBase(openStudy(bundleFiles(new Map(Object.entries(files as Record<string, string>))), path));
+    const given = await jsonOf(testServer().post("/api/runs", { scenario: "harbour-base", draws: 0 }));
+    expect(JSON.parse(JSON.stringify(own))).toEqual(given);
+  });
+
+  test("of a variant hold what it extends", async () => {
+    const { path, files } = await jsonOf(testServer().get("/api/scenarios/hiv-mono-vs-combo-effects-discounted/texts"));
+    expect(Object.keys(files)).toContain(path);
+    expect(Object.keys(files)).toContain("scenarios/published/hiv-mono-vs-combo.scenario.yaml");
+  });
+
+  test("of what is no scenario are refused", async () => {
+    for (const id of ["none", "..%2F..%2Fpackage", "%2Fetc%2Fpasswd"])
+      expect((await testServer().get(`/api/scenarios/${id}/texts`)).status).toBe(404);
   });
 });
