@@ -1,36 +1,8 @@
-// The reference workload in plain scalar C, straightforward: gcc -O3 -march=native workload.c -lm; argument: draws.
-// Prints the seconds of processor time of the loop over draws, the totals of the first draw, the means over all draws.
-#include <math.h>
-#include <stdint.h>
-#include <stdio.h>
-#include <stdlib.h>
-#include <sys/resource.h>
+// The reference workload in plain scalar C, straightforward: gcc -O3 -march=native workload.c -lm.
+// Arguments, printed line, files: see frame.h.
+#include "frame.h"
 
-enum { P = 60, S = 4, T = 480, K = 14, OUT = 4 };
 enum { OFF = 6, DM, CHD, STR, DMCHD, DMSTR, MULTI, DEAD };
-
-static const double common[40][2] = {
-    {36, 40}, {-5.0, -4.6}, {.08, .12}, {.024, .036}, {-5.7, -5.3}, {.03, .05}, {.05, .07}, {-6.4, -6.0}, {.025, .045},
-    {.06, .08}, {.022, .038}, {1.6, 2.4}, {1.4, 2.2}, {1.6, 2.4}, {1.6, 2.4}, {1.5, 1.9}, {1.9, 2.5}, {2.1, 2.9},
-    {3, 4}, {3.3, 4.3}, {4, 5}, {40, 60}, {200, 300}, {300, 500}, {450, 750}, {450, 750}, {600, 1000}, {800, 1200},
-    {300, 700}, {7000, 11000}, {9000, 15000}, {2000, 4000}, {.82, .88}, {.003, .007}, {.9, .96}, {.84, .92},
-    {.74, .86}, {.77, .87}, {.68, .82}, {.62, .78}};
-static const double own[S][5][2] = {{{.01, .05}, {.4, .6}, {.2, .4}, {100, 300}, {20, 40}},
-                                    {{.08, .16}, {.2, .4}, {.05, .15}, {2500, 4500}, {80, 120}},
-                                    {{.16, .28}, {.02, .08}, {0, .04}, {8000, 12000}, {150, 250}},
-                                    {{.1, .2}, {.1, .3}, {.1, .3}, {1000, 2000}, {200, 300}}};
-
-static double uniform(uint32_t n) {
-  uint32_t h = n + 0x9E3779B9u;
-  h ^= h >> 16;
-  h *= 0x85ebca6bu;
-  h ^= h >> 13;
-  h *= 0xc2b2ae35u;
-  h ^= h >> 16;
-  return (h + 0.5) / 4294967296.0;
-}
-
-static double life[101], costWeight[T], effectWeight[T];
 
 static void run(const double *p, const double *o, double *out) {
   double bmi0 = p[0], lnbDM = p[1], bBDM = p[2], bADM = p[3], lnbCHD = p[4], bBCHD = p[5], bACHD = p[6], lnbSTR = p[7],
@@ -143,36 +115,9 @@ static void run(const double *p, const double *o, double *out) {
   out[3] = events;
 }
 
-int main(int argc, char **argv) {
-  int N = argc > 1 ? atoi(argv[1]) : 10000;
-  for (int a = 0; a <= 100; a++) {
-    double q = fmin(0.6, 0.0002 + 0.00002 * exp(0.1 * a));
-    life[a] = -log(1 - round(q * 1e6) / 1e6) / 12;
-  }
-  for (int c = 0; c < T; c++) {
-    costWeight[c] = pow(1.03, -(c + 0.5) / 12);
-    effectWeight[c] = pow(1.015, -(c + 0.5) / 12);
-  }
-  double *rows = malloc(sizeof(double) * N * P), *out = malloc(sizeof(double) * N * S * OUT);
-  for (int d = 0; d < N; d++)
-    for (int k = 0; k < P; k++) {
-      const double *range = k < 40 ? common[k] : own[(k - 40) / 5][(k - 40) % 5];
-      rows[d * P + k] = range[0] + (range[1] - range[0]) * uniform(60u * d + k);
-    }
-  struct rusage before, after;
-  getrusage(RUSAGE_SELF, &before);
-  for (int d = 0; d < N; d++)
+static void runAll(const double *rows, int draws, double *out) {
+  for (int d = 0; d < draws; d++)
     for (int s = 0; s < S; s++) run(rows + d * P, rows + d * P + 40 + 5 * s, out + (d * S + s) * OUT);
-  getrusage(RUSAGE_SELF, &after);
-  double seconds = after.ru_utime.tv_sec - before.ru_utime.tv_sec + (after.ru_utime.tv_usec - before.ru_utime.tv_usec) * 1e-6;
-  double mean[S][OUT] = {{0}};
-  for (int d = 0; d < N; d++)
-    for (int s = 0; s < S; s++)
-      for (int k = 0; k < OUT; k++) mean[s][k] += out[(d * S + s) * OUT + k];
-  printf("{ \"seconds\": %.6f,\n  \"first\": [", seconds);
-  for (int i = 0; i < S * OUT; i++) printf("%s%.17g", i ? ", " : "", out[i]);
-  printf("],\n  \"means\": [");
-  for (int i = 0; i < S * OUT; i++) printf("%s%.17g", i ? ", " : "", mean[i / OUT][i % OUT] / N);
-  printf("] }\n");
-  return 0;
 }
+
+int main(int argc, char **argv) { return frame(argc, argv, runAll); }

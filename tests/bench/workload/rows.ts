@@ -58,7 +58,7 @@ export const parameters: readonly (readonly [string, number, number])[] = [
 ];
 
 /** Uniform of parameter `k` in draw `d`: the 32-bit finaliser of xor-shifts 16, 13, 16 and two odd factors. */
-function uniform(d: number, k: number): number {
+export function uniform(d: number, k: number): number {
   let h = (60 * d + k + 0x9e3779b9) >>> 0;
   h = Math.imul(h ^ (h >>> 16), 0x85ebca6b) >>> 0;
   h = Math.imul(h ^ (h >>> 13), 0xc2b2ae35) >>> 0;
@@ -89,5 +89,13 @@ export function workloadRows(program: Program, draws: number): Float64Array {
     const scale = monthly.has(name) ? 12 : 1;
     for (let d = 0; d < draws; d++) rows[d * width + at] = (low + (high - low) * uniform(d, k)) * scale;
   }
+  return rows;
+}
+
+/** The same rows for peers: `[draw][60]` in the order of `parameters`, money per month. */
+export function peerRows(draws: number): Float64Array {
+  const rows = new Float64Array(draws * parameters.length);
+  for (const [k, [, low, high]] of parameters.entries())
+    for (let d = 0; d < draws; d++) rows[d * parameters.length + k] = low + (high - low) * uniform(d, k);
   return rows;
 }
