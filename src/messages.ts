@@ -182,7 +182,7 @@ export const says = {
   "shares-sum": (what: string, sum: string): Said => [`shares of ${what} sum to ${sum}`, "let them sum to 1"],
   "evidence-form": (found: string): Said => [
     `the value is given in ${found}`,
-    "give exactly one of fixed, observed, mean with se, estimate with interval, quantiles, draws, chosen, same_as, by, each",
+    "give exactly one of fixed, observed, mean with se, estimate with interval, quantiles, draws, chosen, same_as, fitted, by, each",
   ],
   "evidence-invalid": (what: string, instead: string): Said => [what, instead],
   "source-missing": (input: string): Said => [

@@ -40,7 +40,7 @@ export function compile(loaded: LoadedCase, files: FileSource): Program {
     findings,
     placeOf: (path) => placeIn(scenario, path),
   });
-  const { inputs, components } = readInputs(context, files);
+  const { inputs, components, fits } = readInputs(context, files);
   const tables = readTables(context, files);
   const formulas = [...scope.formulas.values()].map((symbol): Formula => {
     const source = expressionAt(model, ["formulas", symbol.name]);
@@ -76,6 +76,7 @@ export function compile(loaded: LoadedCase, files: FileSource): Program {
     groups,
     inputs,
     components,
+    fits,
     formulas,
     tables,
     factors,

@@ -1,5 +1,7 @@
 import { inputError, type Place } from "../errors.ts";
-import { followSame, readInput } from "../evidence/read.ts";
+import { followSame } from "../evidence/follow-same.ts";
+import { readInput } from "../evidence/read.ts";
+import { type Fit, readFits } from "../evidence/read-fits.ts";
 import type { Component } from "../evidence/reported.ts";
 import type { EvidenceContext, InputShape } from "../evidence/shape.ts";
 import { csvNumber, readCsv } from "../schema/csv.ts";
@@ -15,6 +17,8 @@ import type { InputSymbol } from "./scope.ts";
 export interface ReadInputs {
   readonly inputs: readonly Input[];
   readonly components: readonly Component[];
+  /** Courses fitted to reported points, from which components may take their values. */
+  readonly fits: readonly Fit[];
 }
 
 /**
@@ -27,12 +31,20 @@ export function readInputs(context: Context, files: FileSource): ReadInputs {
   const alternatives = context.scenario.data.alternatives ?? {};
   const declared = context.model.data.inputs ?? {};
   const columns = new Map<string, readonly number[]>();
+  const fits = readFits({
+    scenario: context.scenario,
+    currency: scope.currency,
+    cycleYears: scope.cycleYears,
+    findings,
+  });
   const evidence: EvidenceContext = {
     scenario: context.scenario,
     strategies: scope.strategies,
     money: context.money,
     cycleYears: scope.cycleYears,
     findings,
+    fits,
+    fitNames: Object.keys(context.scenario.data.fitted ?? {}),
     column(file, column, place) {
       const path = resolvePath(place.file, file, place);
       const key = `${path}\0${column}`;
@@ -113,7 +125,7 @@ export function readInputs(context: Context, files: FileSource): ReadInputs {
     };
   });
   checkSums(inputs, components, context);
-  return { inputs, components };
+  return { inputs, components, fits: [...fits.values()] };
 }
 
 function shapeOf(symbol: InputSymbol, context: Context): InputShape {

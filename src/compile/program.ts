@@ -1,5 +1,6 @@
 import type { Place } from "../errors.ts";
 import type { MoneyWay } from "../evidence/money.ts";
+import type { Fit } from "../evidence/read-fits.ts";
 import type { Component } from "../evidence/reported.ts";
 import type { Between } from "../numerics/interpolate.ts";
 import type { Dimension } from "../schema/dimension.ts";
@@ -263,6 +264,7 @@ export interface Program {
   readonly groups: readonly Group[];
   readonly inputs: readonly Input[];
   readonly components: readonly Component[];
+  readonly fits: readonly Fit[];
   readonly formulas: readonly Formula[];
   readonly tables: readonly Table[];
   readonly factors: readonly Factor[];

@@ -4,12 +4,13 @@ import { pow } from "../numerics/pow.ts";
 import { compensatedSum } from "../numerics/sum.ts";
 import type { Kind } from "../schema/model.ts";
 import { type BetaPrior, JEFFREYS } from "./counts.ts";
+import { fromScale } from "./course-fit.ts";
 import { quantileFit } from "./quantile-fit.ts";
 import type { Conversion, DistributionOptions, Reported } from "./reported.ts";
 
 /**
  * The base value of a reported value, on the reported scale: x/n for observed shares and rates (the posterior mean where
- * no or all had the event), the mean, the estimate, the fitted median, the mean of joint rows, the weightiest choice.
+ * no or all had the event), the mean, the estimate, the fitted median, the estimate of a fitted course, the mean of joint rows, the weightiest choice.
  * A value that is the same as another has none of its own: NaN.
  */
 export function baseValue(reported: Reported, kind: Kind, options: DistributionOptions): number {
@@ -32,6 +33,8 @@ export function baseValue(reported: Reported, kind: Kind, options: DistributionO
       return reported.estimate;
     case "quantiles":
       return quantileFit(kind, reported.at, reported.values, options.family).median;
+    case "fitted":
+      return fromScale(reported.scale, reported.mu);
     case "draws":
       return compensatedSum(reported.values) / reported.values.length;
     case "chosen":

@@ -58,6 +58,7 @@ export function readDependence(scenario: Document<Scenario>, components: readonl
     used.add(index);
     return index;
   };
+  const fitted = fittedBlocks(components, used, findings);
   const blocks = (scenario.data.correlated ?? []).flatMap((given, b) => {
     const path = ["correlated", b];
     const members = given.inputs.flatMap((name, i) => member(name, [...path, "inputs", i]) ?? []);
@@ -139,7 +140,42 @@ export function readDependence(scenario: Document<Scenario>, components: readonl
     return [{ members }];
   });
   findings.throwAny();
-  return { blocks, chains };
+  return { blocks: [...fitted, ...blocks], chains };
+}
+
+/** Parameters of one fitted course are drawn together; each of them once. */
+function fittedBlocks(
+  components: readonly Component[],
+  used: Set<number>,
+  findings: Findings,
+): readonly CorrelatedBlock[] {
+  const courses = new Map<string, Map<string, number>>();
+  for (const [i, { reported, place }] of components.entries()) {
+    if (reported.form !== "fitted") continue;
+    const members = courses.get(reported.fit) ?? new Map<string, number>();
+    courses.set(reported.fit, members);
+    const first = members.get(reported.parameter);
+    if (first !== undefined) {
+      const instead = `let it be same_as ${components[first]!.key}, which draws it`;
+      findings.add(place, "evidence-invalid", `${reported.fit}.${reported.parameter} is used twice`, instead);
+    } else members.set(reported.parameter, i);
+  }
+  return [...courses.values()].flatMap((course) => {
+    const members = [...course.values()];
+    if (members.length < 2) return [];
+    const matrix = members.flatMap((index) => {
+      const { reported } = components[index]!;
+      return [...course.keys()].map((other) => (reported.form === "fitted" ? reported.correlation[other]! : 0));
+    });
+    const factor = choleskyFactor(Float64Array.from(matrix), members.length);
+    if (factor === undefined) {
+      const what = "the points do not tell its parameters apart";
+      findings.add(components[members[0]!]!.place, "evidence-invalid", what, "give one of them under given");
+      return [];
+    }
+    for (const index of members) used.add(index);
+    return [{ members, factor }];
+  });
 }
 
 /** Turns a covariance on the normal scale into a correlation in place; returns what is wrong, if anything. */

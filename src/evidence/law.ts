@@ -98,6 +98,12 @@ function untruncated(reported: Reported, context: LawContext, options: Distribut
             : [],
       };
     }
+    case "fitted": {
+      const { scale, mu, sigma, warnings } = reported;
+      const law =
+        scale === "log" ? logNormal(mu, sigma) : scale === "logit" ? logitNormal(mu, sigma) : normal(mu, sigma);
+      return { law, warnings };
+    }
     default:
       throw new Error(`a value given as ${reported.form} has no law of its own`);
   }

@@ -1,24 +1,15 @@
-import type { Findings, Place } from "../errors.ts";
+import type { Place } from "../errors.ts";
 import { type Dimension, none } from "../schema/dimension.ts";
 import { placeIn } from "../schema/document.ts";
 import type { Evidence, evidenceForms } from "../schema/evidence.ts";
 import type { Step } from "../schema/located.ts";
 import { nearestNames } from "../schema/nearest.ts";
 import { noUnit } from "../schema/unit.ts";
+import { fittedValue } from "./fitted-value.ts";
 import { inRange, rangeText } from "./range.ts";
 import { bareIn, type Expected, quantityIn } from "./read-quantity.ts";
-import type { DistributionOptions, Reported } from "./reported.ts";
-import type { EvidenceContext, InputShape } from "./shape.ts";
-
-interface FormContext {
-  readonly shape: InputShape;
-  readonly cell: number | null;
-  readonly expected: Expected;
-  readonly options: DistributionOptions;
-  readonly findings: Findings;
-  readonly at: readonly Step[];
-  readonly context: EvidenceContext;
-}
+import type { Reported } from "./reported.ts";
+import type { FormContext } from "./shape.ts";
 
 type Form = Exclude<(typeof evidenceForms)[number], "by" | "each">;
 
@@ -195,6 +186,7 @@ export function readForm(
         return invalid(`weights of choices for a ${shape.kind}`, "declare a choice, or give a value", "chosen");
       return weights(entry.chosen ?? {}, shape.choices);
     },
+    fitted: () => fittedValue(entry.fitted ?? "", given),
     same_as() {
       const words = (entry.same_as ?? "").split(".");
       // beside other strategies of the same input, a strategy's name alone is enough

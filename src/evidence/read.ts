@@ -1,4 +1,4 @@
-import { finding, InputError, type Place } from "../errors.ts";
+import type { Place } from "../errors.ts";
 import type { Dimension } from "../schema/dimension.ts";
 import { placeIn } from "../schema/document.ts";
 import { type Evidence, evidenceForms, type Source } from "../schema/evidence.ts";
@@ -33,6 +33,7 @@ const beside: Readonly<Record<(typeof evidenceForms)[number], readonly string[]>
   draws: ["column", "per"],
   chosen: [],
   same_as: [],
+  fitted: ["range"],
   by: [],
   each: [],
 };
@@ -119,8 +120,10 @@ export function readInput(
   ): void {
     const { findings } = context;
     const place = placeIn(context.scenario, [...at, form], true);
-    const source = inherited.source;
-    if (source === undefined) findings.add(placeIn(context.scenario, at, true), "source-missing", shape.name);
+    const source = inherited.source ?? context.fits.get(entry.fitted?.split(".")[0] ?? "")?.source;
+    // a fitted course that could not be estimated has been reported where it stands
+    if (source === undefined && form !== "fitted")
+      findings.add(placeIn(context.scenario, at, true), "source-missing", shape.name);
     if (form === "fixed" && inherited.why === undefined)
       findings.add(placeIn(context.scenario, at, true), "missing-key", "why");
     const ways = new Map<string, MoneyWay>();
@@ -264,43 +267,4 @@ export function componentKey(
   cell: number | null,
 ): string {
   return `${shape.name}${strategy === null ? "" : `[${strategies[strategy]}]`}${cell === null ? "" : `[${shape.cells?.[cell]}]`}`;
-}
-
-/** The components with every `same_as` followed to its base value. Throws circular and unknown-reference findings together. */
-export function followSame(components: readonly Component[]): readonly Component[] {
-  const keys = new Set(components.map((component) => component.key));
-  const named = components.map((component): Component => {
-    const { reported } = component;
-    if (reported.form !== "same") return component;
-    const otherwise = !keys.has(reported.as) && reported.orElse !== undefined && keys.has(reported.orElse);
-    return { ...component, reported: { form: "same", as: otherwise ? reported.orElse : reported.as } };
-  });
-  const byKey = new Map(named.map((component) => [component.key, component]));
-  const errors: ReturnType<typeof finding>[] = [];
-  const base = (component: Component, above: readonly string[]): number => {
-    if (component.reported.form !== "same") return component.base;
-    if (above.includes(component.key)) {
-      errors.push(finding(component.place, "circular", [...above, component.key]));
-      return Number.NaN;
-    }
-    const other = byKey.get(component.reported.as);
-    if (other === undefined) {
-      const known = [...byKey.keys()];
-      errors.push(
-        finding(
-          component.place,
-          "unknown-reference",
-          "input",
-          component.reported.as,
-          nearestNames(component.reported.as, known),
-          [],
-        ),
-      );
-      return Number.NaN;
-    }
-    return base(other, [...above, component.key]);
-  };
-  const followed = named.map((component) => ({ ...component, base: base(component, []) }));
-  if (errors.length > 0) throw new InputError(errors);
-  return followed;
 }

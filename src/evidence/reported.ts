@@ -1,5 +1,6 @@
 import type { Place } from "../errors.ts";
 import type { Source } from "../schema/evidence.ts";
+import type { Scale } from "./course-family.ts";
 import type { MoneyWay } from "./money.ts";
 
 /** A value in the form the evidence reports it, all numbers in base units. */
@@ -24,6 +25,18 @@ export type Reported =
     }
   | { readonly form: "quantiles"; readonly at: readonly number[]; readonly values: readonly number[] }
   | { readonly form: "draws"; readonly file: string; readonly values: readonly number[] }
+  | {
+      /** A parameter of a course fitted to points: normal on its scale, correlated with the others of its course. */
+      readonly form: "fitted";
+      readonly fit: string;
+      readonly parameter: string;
+      readonly scale: Scale;
+      readonly mu: number;
+      readonly sigma: number;
+      /** Correlation with each estimated parameter of the course. */
+      readonly correlation: Readonly<Record<string, number>>;
+      readonly warnings: readonly string[];
+    }
   | { readonly form: "chosen"; readonly weights: readonly number[] }
   /** `orElse` is taken where the other input has no cells; gone once `followSame` has looked. */
   | { readonly form: "same"; readonly as: string; readonly orElse?: string };

@@ -9,6 +9,7 @@ import type { Source } from "../schema/evidence.ts";
 import type { InputDeclaration } from "../schema/model.ts";
 import type { Scenario } from "../schema/scenario.ts";
 import { isInvented } from "./cautions.ts";
+import { type RegisterFit, registerFit } from "./register-fit.ts";
 
 /** One scalar value of an input. */
 export interface RegisterComponent {
@@ -69,6 +70,8 @@ export interface Register {
     readonly attributes: Readonly<Record<string, string | number>>;
   }[];
   readonly inputs: readonly RegisterInput[];
+  /** Courses fitted to reported points. */
+  readonly fits: readonly RegisterFit[];
   readonly tables: readonly {
     readonly name: string;
     readonly source: Source | null;
@@ -105,6 +108,7 @@ export function register(program: Program): Register {
       ),
     })),
     inputs: program.inputs.map((input) => registerInput(program, input)),
+    fits: program.fits.map(registerFit),
     tables: program.tables.map(({ name, money }) => ({
       name,
       source: scenario.data.tables?.[name]?.source ?? null,

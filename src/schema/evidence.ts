@@ -48,6 +48,7 @@ export const Evidence = z.strictObject({
   column: z.string().optional(),
   chosen: z.record(z.string(), z.number()).optional(),
   same_as: z.string().optional(),
+  fitted: z.string().optional(),
   in: z.string().optional(),
   price_year: z.number().int().optional(),
   per: QuantityText.optional(),
@@ -79,6 +80,7 @@ export const evidenceForms = [
   "draws",
   "chosen",
   "same_as",
+  "fitted",
   "by",
   "each",
 ] as const;

@@ -15,6 +15,7 @@ const rules: { readonly [key: string]: Rule } = {
   inputs: { "*": "evidence" },
   tables: "each replaced",
   alternatives: "each replaced",
+  fitted: "each replaced",
   expect: "each replaced",
   runs: "each replaced",
 };

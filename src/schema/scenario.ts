@@ -101,6 +101,29 @@ const Correlation = z.strictObject({
   source: Source.optional(),
 });
 
+const CoursePoint = z.strictObject({
+  at: QuantityText,
+  mean: QuantityText,
+  se: QuantityText.optional(),
+  sd: QuantityText.optional(),
+  n: z.number().optional(),
+});
+
+/** A course over time reported at points, from which parameters are estimated together. */
+const FittedCourse = z.strictObject({
+  family: z.enum(["return to zero", "return to a plateau", "rise to a level"]),
+  points: z.array(CoursePoint),
+  in: z.string().optional(),
+  correlation: z
+    .union([z.number(), z.array(z.array(z.number()))], { error: "a number, or rows of a matrix" })
+    .optional(),
+  given: z.record(z.string(), QuantityText).optional(),
+  scale: z.record(z.string(), z.enum(["natural", "log", "logit"])).optional(),
+  note: z.string().optional(),
+  source: Source.optional(),
+});
+export type FittedCourse = z.infer<typeof FittedCourse>;
+
 /** A scenario file: data for a model. Keys that a base scenario supplies may be absent, except `scenario`. */
 export const Scenario = z.strictObject({
   scenario: z.string(),
@@ -117,6 +140,7 @@ export const Scenario = z.strictObject({
       z.record(z.string(), z.union([z.number(), z.string()], { error: "a weight, or why and source" })),
     )
     .optional(),
+  fitted: z.record(z.string(), FittedCourse).optional(),
   ordered: z.array(z.array(z.string())).optional(),
   correlated: z.array(Correlation).optional(),
   expect: z.record(z.string(), Expectation).optional(),
