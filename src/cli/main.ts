@@ -6,6 +6,7 @@ import { ListenError } from "../server/listen-error.ts";
 import { version } from "../version.ts";
 import { ask, check, list, run, schema } from "./commands.ts";
 import type { Io } from "./io.ts";
+import { jurisdictions } from "./jurisdictions.ts";
 import { usualAddress } from "./usual-address.ts";
 
 /** Exit codes: 0 done, 1 the input holds mistakes or the port cannot be had, 2 the command's words are off, 70 a mistake of ours. */
@@ -93,6 +94,9 @@ function commandLine(io: Io): Command {
   files(program.command("list"))
     .description("list the scenarios of a case")
     .action((options) => list(options.root ?? ".", options, io));
+  files(program.command("jurisdictions"))
+    .description("list the discount rates and thresholds that a scenario can name, with what is from memory")
+    .action((options) => jurisdictions(options, io));
   program
     .command("schema")
     .description("print the JSON Schema of model or scenario files, for editors")

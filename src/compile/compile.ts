@@ -28,7 +28,7 @@ import { checkUsage } from "./usage.ts";
  * ```
  */
 export function compile(loaded: LoadedCase, files: FileSource): Program {
-  const { model, scenario } = loaded;
+  const { model, scenario, jurisdiction } = loaded;
   const findings = new Findings();
   const cycleYears = cycleYearsOf(model.data.cycle, placeIn(model, ["cycle"]));
   const currency = scenario.data.settings.money?.unit ?? "";
@@ -69,6 +69,7 @@ export function compile(loaded: LoadedCase, files: FileSource): Program {
   );
   const program: Program = {
     scenario,
+    jurisdiction,
     model,
     scope,
     grid,

@@ -7,6 +7,7 @@ import type { Dimension } from "../schema/dimension.ts";
 import type { Document, ExpressionSource } from "../schema/document.ts";
 import type { Kind, Model } from "../schema/model.ts";
 import type { Scenario } from "../schema/scenario.ts";
+import type { AppliedJurisdiction } from "../schema/with-jurisdiction.ts";
 import type { Bound } from "./bound.ts";
 import type { Scope } from "./scope.ts";
 import type { Type } from "./type.ts";
@@ -257,6 +258,7 @@ export interface Expectation {
 /** Everything the engine needs: the model with the scenario's data in it, names resolved, units checked. */
 export interface Program {
   readonly scenario: Document<Scenario>;
+  readonly jurisdiction: AppliedJurisdiction | null;
   readonly model: Document<Model>;
   readonly scope: Scope;
   readonly grid: TimeGrid;

@@ -1,4 +1,5 @@
 import type { Program } from "../compile/program.ts";
+import type { MoneyWay } from "../evidence/money.ts";
 import type { Source } from "../schema/evidence.ts";
 import { yearsText } from "./format.ts";
 
@@ -17,8 +18,9 @@ export function isInvented(source: Source): boolean {
 /** True where any input or table of the case is invented. */
 export function hasInvented(program: Program): boolean {
   const tables = Object.values(program.scenario.data.tables ?? {});
+  const ofMoney = (money: MoneyWay | null): boolean => money?.steps.some(({ source }) => isInvented(source)) ?? false;
   return (
-    program.components.some(({ source }) => isInvented(source)) ||
+    program.components.some(({ source, money }) => isInvented(source) || ofMoney(money)) ||
     tables.some(({ source }) => source !== undefined && isInvented(source))
   );
 }
@@ -31,6 +33,14 @@ export function cautions(program: Program): readonly string[] {
   if (followUpYears !== null && horizonYears > followUpYears * 1.000001) {
     list.push(
       `The evidence followed people for ${yearsText(followUpYears)}; results beyond that are extrapolated, to ${yearsText(horizonYears)}.`,
+    );
+  }
+  const { jurisdiction } = program;
+  const remembered = jurisdiction?.fills.filter((part) => jurisdiction.from_memory.includes(part)) ?? [];
+  if (jurisdiction !== null && remembered.length > 0) {
+    const parts = remembered.map((part) => (part === "discount" ? "discount rates" : part)).join(" and ");
+    list.push(
+      `The ${parts} stored for ${jurisdiction.label}, ${jurisdiction.year}, are from memory; check them against their source.`,
     );
   }
   const none = components.filter(

@@ -8,6 +8,7 @@ import { placeIn } from "../schema/document.ts";
 import type { Source } from "../schema/evidence.ts";
 import type { InputDeclaration } from "../schema/model.ts";
 import type { Scenario } from "../schema/scenario.ts";
+import type { AppliedJurisdiction } from "../schema/with-jurisdiction.ts";
 import { isInvented } from "./cautions.ts";
 import { type RegisterFit, registerFit } from "./register-fit.ts";
 
@@ -55,6 +56,8 @@ export interface Register {
   readonly about: string | null;
   readonly model: { readonly id: string; readonly about: string | null; readonly file: string };
   readonly currency: string;
+  /** The stored jurisdiction that the scenario names, and which of its parts the scenario takes from it. */
+  readonly jurisdiction: AppliedJurisdiction | null;
   readonly strategies: readonly {
     readonly id: string;
     readonly label: string;
@@ -91,6 +94,7 @@ export function register(program: Program): Register {
     about: scenario.data.about ?? null,
     model: { id: model.data.model, about: model.data.about ?? null, file: model.root.file },
     currency: analysis.currency,
+    jurisdiction: program.jurisdiction,
     strategies: program.strategies.map(({ index, id, label, called, steps }) => ({
       id,
       label,

@@ -1,15 +1,16 @@
 import { Findings } from "../errors.ts";
 import { bundleFiles, type FileSource } from "./files.ts";
 import { beginning } from "./json-body.ts";
+import { jurisdictionsPath } from "./jurisdiction.ts";
 
 const countLimit = 100;
 const partPattern = /^[A-Za-z0-9_][A-Za-z0-9_.-]*$/;
 
-/** True for a path that a case may hold: words joined by `/`, ending in .model.yaml, .scenario.yaml or .csv. */
+/** True for a path that a case may hold: words joined by `/`, ending in .model.yaml, .scenario.yaml or .csv, or the file of jurisdictions. */
 export function isCasePath(path: string): boolean {
   return (
     path.length <= 200 &&
-    /\.(model\.yaml|scenario\.yaml|csv)$/.test(path) &&
+    (/\.(model\.yaml|scenario\.yaml|csv)$/.test(path) || path === jurisdictionsPath) &&
     path.split("/").every((part) => partPattern.test(part))
   );
 }

@@ -8,11 +8,14 @@ import { nearestNames } from "./nearest.ts";
 import { Scenario } from "./scenario.ts";
 import { type Located, parseText } from "./text.ts";
 import { validated } from "./validate.ts";
+import { type AppliedJurisdiction, withJurisdiction } from "./with-jurisdiction.ts";
 
 /** A scenario with everything it extends merged in, and the model it fills. */
 export interface LoadedCase {
   readonly scenario: Document<Scenario>;
   readonly model: Document<Model>;
+  /** The jurisdiction that the scenario names. */
+  readonly jurisdiction: AppliedJurisdiction | null;
   /** Paths of all files read, the scenario first. */
   readonly paths: readonly string[];
 }
@@ -32,17 +35,18 @@ export function loadModel(files: FileSource, path: string, place: Place): Docume
 
 /**
  * A scenario file with its bases and its model.
- * Throws file-missing, file-outside, circular, unknown-reference, and the errors of YAML and of both schemas.
+ * Throws file-missing, file-outside, circular, unknown-reference, and the errors of YAML and of all schemas.
  */
 export function loadCase(files: FileSource, path: string): LoadedCase {
   const start: Place = { file: path, line: 1, column: 1, path: "" };
   const paths: string[] = [];
-  const root = extended(files, path, start, paths);
+  const merged = extended(files, path, start, paths);
+  const { root, jurisdiction } = withJurisdiction(merged, files, paths);
   const scenario: Document<Scenario> = { root, data: validated(Scenario, root) };
   const place = placeAt(root, ["model"]);
   const modelPath = modelPathOf(files, scenario.data.model, place);
   paths.push(modelPath);
-  return { scenario, model: loadModel(files, modelPath, place), paths };
+  return { scenario, model: loadModel(files, modelPath, place), jurisdiction, paths };
 }
 
 function extended(files: FileSource, path: string, from: Place, above: string[]): Located {

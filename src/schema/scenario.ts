@@ -20,7 +20,8 @@ const Counting = z.union(
 );
 export type Counting = z.infer<typeof Counting>;
 
-const DiscountRate = z.union(
+/** A yearly rate, or rates from given years on. */
+export const DiscountRate = z.union(
   [QuantityText, z.array(z.strictObject({ rate: QuantityText, after: QuantityText.optional() }))],
   { error: "a rate such as 3% / year, or a list of { after, rate }" },
 );
@@ -42,6 +43,8 @@ const MoneySettings = z.strictObject({
 
 /** Settings of an analysis. */
 export const Settings = z.strictObject({
+  /** An entry of the stored jurisdictions, for the discount rates and thresholds that are not stated. */
+  jurisdiction: z.string().optional(),
   money: MoneySettings.optional(),
   compare: z.array(z.string()).optional(),
   reference: z.string().optional(),
