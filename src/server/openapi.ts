@@ -142,6 +142,7 @@ function answerSchemas(ids: readonly string[]): Json {
       path: text,
       model: record({ id: text, about: textOrNull, file: text }),
       currency: text,
+      jurisdiction: { type: ["object", "null"] },
       strategies: list({ type: "object" }),
       groups: list({ type: "object" }),
       inputs: list(
@@ -155,6 +156,7 @@ function answerSchemas(ids: readonly string[]): Json {
           components: list({ type: "object" }),
         }),
       ),
+      fits: list({ type: "object" }),
       tables: list({ type: "object" }),
       effective: reference("Scenario"),
       schema: { type: "object" },
