@@ -17,7 +17,7 @@ export default defineConfig({
     emptyOutDir: false,
     minify: false,
     rolldownOptions: {
-      input: { "cli/main": "src/cli/main.ts" },
+      input: { "cli/main": "src/cli/main.ts", "host/run-thread": "src/host/run-thread.ts" },
       output: { entryFileNames: "[name].js", chunkFileNames: "chunks/[name]-[hash].js" },
     },
   },

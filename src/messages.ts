@@ -226,6 +226,10 @@ export const says = {
     `expectation ${name} failed: ${left} is not ${relation} ${right}`,
     "correct the inputs, or the expectation",
   ],
+  "worker-lost": (why: string): Said => [
+    `a thread of the run ended before its work was done: ${why}`,
+    "run it again; if it ends again, let it need less memory with fewer draws or threads",
+  ],
   "no-draws": (what: string): Said => [
     `missing draws for ${what}`,
     "give --draws, or runs: { draws: 10000 } in the scenario",

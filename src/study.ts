@@ -17,6 +17,7 @@ import { comparedAnswer } from "./report/compared.ts";
 import { costsAnswer } from "./report/costs.ts";
 import type { DrawTable } from "./report/draws-csv.ts";
 import { type ResultDocument, resultMeta, type TraceTable } from "./report/result.ts";
+import { runSize } from "./report/run-size.ts";
 import { sureAnswer } from "./report/sure-answer.ts";
 import { worksAnswer } from "./report/works.ts";
 import { worthFromBase, worthFromDraws } from "./report/worth.ts";
@@ -60,7 +61,7 @@ export interface RunOptions {
   /** Starts WebAssembly, where the host has it: the same bits, sooner. */
   readonly instantiate?: Instantiate;
   /** What was made ready for rows of this study before (see `readyRows`); made here unless given. */
-  readonly ready?: Prepared;
+  readonly ready?: () => Prepared;
   /** Where the threads of this run meet (see `runBoard`); a run without one has one thread. */
   readonly board?: DrawBoard;
   /** Keeps all rows of inputs and outcomes, for export. */
@@ -96,28 +97,44 @@ export function drawsOf({ program }: Study, options: RunOptions = {}): number {
   return options.draws ?? program.scenario.data.runs?.draws ?? 0;
 }
 
+/** States x cycles x compared strategies x groups x draws of a run: what it takes, roughly. */
+export function cellDraws(study: Study, options: RunOptions): number {
+  return runSize(study.program, study.expansion, drawsOf(study, options)).cellDraws;
+}
+
 /** How a run is shared among threads; no number depends on it. */
 export interface BoardOptions {
-  /** Threads that will work on it; the memory is shared where there is more than one. Default: 1. */
+  /** Threads that will work on it. Default: 1. */
   readonly threads?: number;
+  /** Whether its memory can be handed to other threads. Default: no. */
+  readonly isShared?: boolean;
   /** Draws of a block; 1 or more. Default: as suits the run. */
   readonly blockDraws?: number;
 }
 
-/** Where the threads of a run with draws meet. */
-export function runBoard(study: Study, options: RunOptions, { threads = 1, blockDraws }: BoardOptions = {}): DrawBoard {
+/** A board in a form that other threads can be given. */
+export type BoardGift = DrawBoard["gift"];
+
+/** Where the threads of a run meet. */
+export function runBoard(study: Study, options: RunOptions, sizes: BoardOptions = {}): DrawBoard {
+  const { threads = 1, isShared = false } = sizes;
   const { analysis, accounts, groups, components } = study.program;
   const { draws, design } = drawPlan(study, options);
   const shape = {
     draws,
-    blockDraws: blockDraws ?? usualBlockDraws(draws, threads, design),
+    blockDraws: Math.max(1, Math.min(draws, sizes.blockDraws ?? usualBlockDraws(draws, threads, design))),
     slots: threads === 1 ? 1 : 4 * threads,
     strategies: analysis.compare.length,
     accounts: accounts.length,
     groups: groups.length,
     kept: options.keepRows ? components.length : 0,
   };
-  return threads === 1 ? new DrawBoard(shape) : DrawBoard.shared(shape);
+  return isShared ? DrawBoard.shared(shape) : new DrawBoard(shape);
+}
+
+/** The board another thread was given. */
+export function joinBoard({ shape, memory }: BoardGift): DrawBoard {
+  return new DrawBoard(shape, memory);
 }
 
 /** A page of the random streams, less where threads would run out of blocks; long where a block costs a shuffle of all. */
@@ -137,7 +154,7 @@ function drawPlan(study: Study, options: RunOptions): DrawPlan {
 function drawWork(study: Study, options: RunOptions): DrawWork {
   return {
     sampler: study.sampler,
-    prepared: options.ready ?? readyRows(study, options.instantiate),
+    prepared: options.ready?.() ?? readyRows(study, options.instantiate),
     plan: drawPlan(study, options),
     board: options.board ?? runBoard(study, options),
   };

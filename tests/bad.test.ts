@@ -19,6 +19,7 @@ const names = readdirSync(folder).sort();
 const elsewhere: ReadonlyMap<string, string> = new Map([
   ["no-draws", "asked of the command line, not of a file"],
   ["seed-invalid", "an option of a run, not of a file"],
+  ["worker-lost", "of a thread, not of a file"],
 ]);
 
 interface Expected {

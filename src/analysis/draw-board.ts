@@ -56,7 +56,7 @@ const sleepMilliseconds = 1000;
  */
 export class DrawBoard {
   readonly shape: BoardShape;
-  readonly memory: BoardMemory;
+  private readonly memory: BoardMemory;
   readonly blocks: number;
   private readonly control: Int32Array;
   private readonly slotLength: number;
@@ -79,6 +79,11 @@ export class DrawBoard {
     const memory = { control: new SharedArrayBuffer(control), values: new SharedArrayBuffer(values) };
     new Int32Array(memory.control)[failed] = never;
     return new DrawBoard(shape, memory);
+  }
+
+  /** What another thread needs to make a board of its own over the same memory. */
+  get gift(): { readonly shape: BoardShape; readonly memory: BoardMemory } {
+    return { shape: this.shape, memory: this.memory };
   }
 
   /** The next block that nobody has taken, or -1. None is given out after a block that failed. */

@@ -1,6 +1,9 @@
 import { inputError } from "../errors.ts";
+import { type CaseCopy, copied } from "../host/case-copy.ts";
 import { findCase, folderFiles, fromHere, writeLines } from "../host/files.ts";
 import { instantiate } from "../host/instantiate.ts";
+import type { PoolRun } from "../host/run-pool.ts";
+import { usualThreads } from "../host/usual-threads.ts";
 import { drawLines } from "../report/draws-csv.ts";
 import { inputsTable } from "../report/inputs-table.ts";
 import { type QuestionId, questions, type ResultDocument } from "../report/result.ts";
@@ -9,7 +12,7 @@ import { structureText } from "../report/structure-text.ts";
 import { tableText } from "../report/table-text.ts";
 import { editorSchema } from "../schema/editor-schema.ts";
 import { caseTitle } from "../schema/load.ts";
-import { type Design, openStudy, type RunOptions, runParts, type Study } from "../study.ts";
+import { type Design, drawsOf, openStudy, type RunParts, runParts, type Study } from "../study.ts";
 import type { Io } from "./io.ts";
 import { answerLines, footLines, headLines } from "./print.ts";
 
@@ -20,9 +23,16 @@ export interface FileOptions {
 }
 
 /** What `work` makes of a scenario file. Throws the located errors of its files. */
-export function withFile<T>(file: string, options: FileOptions, work: (study: Study) => T): T {
+export function withFile<T>(
+  file: string,
+  options: FileOptions,
+  work: (study: Study, copy: CaseCopy) => T | Promise<T>,
+): Promise<T> {
   const found = findCase(file, options.root);
-  return fromHere(found.root, () => work(openStudy(folderFiles(found.root), found.path)));
+  return fromHere(found.root, () => {
+    const { opened, copy } = copied(folderFiles(found.root), found.path, openStudy);
+    return work(opened, copy);
+  });
 }
 
 const json = (io: Io, value: unknown): void => io.out(`${JSON.stringify(value, null, 2)}\n`);
@@ -30,19 +40,21 @@ const json = (io: Io, value: unknown): void => io.out(`${JSON.stringify(value, n
 const counted = (count: number, one: string, many = `${one}s`): string => `${count} ${count === 1 ? one : many}`;
 
 /** `check FILE…`: reads, compiles and expands each file; says what it holds. */
-export function check(
+export async function check(
   files: readonly string[],
   options: FileOptions & { readonly structure?: boolean; readonly inputs?: boolean },
   io: Io,
-): void {
-  const found = files.map((file) => {
-    return withFile(file, options, ({ program, expansion, sampler }) => ({
+): Promise<void> {
+  const found = [];
+  for (const file of files) {
+    const one = await withFile(file, options, ({ program, expansion, sampler }) => ({
       file,
       ...structureSummary(program, expansion, sampler.laws.warnings),
       ...(options.structure ? { structure: structureText(program, expansion) } : {}),
       ...(options.inputs ? { inputTable: inputsTable(program, sampler.laws) } : {}),
     }));
-  });
+    found.push(one);
+  }
   if (options.json) {
     json(io, { checked: found });
     return;
@@ -67,11 +79,13 @@ export interface RunCommandOptions extends FileOptions {
   readonly stamp?: boolean;
   /** File for the draws and outcomes as CSV. */
   readonly csv?: string;
+  /** Threads for the draws; as many as pay unless given. */
+  readonly threads?: number;
 }
 
 /** `run FILE`: all answers. */
-export function run(file: string, options: RunCommandOptions, io: Io): void {
-  const document = documentOf(file, options, io);
+export async function run(file: string, options: RunCommandOptions, io: Io): Promise<void> {
+  const document = await documentOf(file, options, io);
   if (options.json) {
     json(io, document);
     return;
@@ -79,9 +93,9 @@ export function run(file: string, options: RunCommandOptions, io: Io): void {
   printAll(document, io);
 }
 
-function documentOf(file: string, options: RunCommandOptions, io: Io): ResultDocument {
-  return withFile(file, options, (study) => {
-    const { document, table } = runParts(study, runOptions(options, io), (progress) => io.progress(progress));
+function documentOf(file: string, options: RunCommandOptions, io: Io): Promise<ResultDocument> {
+  return withFile(file, options, async (study, copy) => {
+    const { document, table } = await partsOf(study, copy, options, io);
     if (options.csv !== undefined) {
       if (table === undefined)
         throw inputError({ file, line: 1, column: 1, path: "runs.draws" }, "no-draws", "a CSV of draws");
@@ -89,6 +103,24 @@ function documentOf(file: string, options: RunCommandOptions, io: Io): ResultDoc
     }
     return document;
   });
+}
+
+/** A run in this thread, or in several where that pays or is asked for. */
+async function partsOf(study: Study, copy: CaseCopy, options: RunCommandOptions, io: Io): Promise<RunParts> {
+  const asked = runOptions(options, io);
+  const onProgress = io.progress;
+  const threads = drawsOf(study, asked) === 0 ? 1 : (options.threads ?? usualThreads(study, asked));
+  if (threads === 1) return runParts(study, { ...asked, instantiate }, onProgress);
+  // loaded by those who need it
+  const pool = (await import("../host/run-pool.ts")).runPool(threads);
+  try {
+    const parts = await pool.run({ study, copy, options: asked, threads, onProgress });
+    if (parts === null) throw new Error("a run ended that nobody cancelled");
+    onProgress({ done: 1, total: 1 });
+    return parts;
+  } finally {
+    await pool.close();
+  }
 }
 
 /** All answers, for people. */
@@ -99,8 +131,8 @@ export function printAll(document: ResultDocument, io: Io): void {
 }
 
 /** `ask QUESTION FILE`: one answer. */
-export function ask(question: QuestionId, file: string, options: RunCommandOptions, io: Io): void {
-  const document = documentOf(file, options, io);
+export async function ask(question: QuestionId, file: string, options: RunCommandOptions, io: Io): Promise<void> {
+  const document = await documentOf(file, options, io);
   const answer = document.answers[question];
   if (answer === undefined)
     throw inputError({ file, line: 1, column: 1, path: "runs.draws" }, "no-draws", `the answer to ${question}`);
@@ -111,10 +143,9 @@ export function ask(question: QuestionId, file: string, options: RunCommandOptio
   io.out(`${headLines(document)}\n${answerLines(document, question)}\n${footLines(document)}`);
 }
 
-function runOptions(options: RunCommandOptions, io: Io): RunOptions {
+function runOptions(options: RunCommandOptions, io: Io): PoolRun["options"] {
   const { draws, seed, design } = options;
   return {
-    instantiate,
     ...(draws === undefined ? {} : { draws }),
     ...(seed === undefined ? {} : { seed }),
     ...(design === undefined ? {} : { design }),

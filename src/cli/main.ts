@@ -9,7 +9,10 @@ import type { Io } from "./io.ts";
 import { jurisdictions } from "./jurisdictions.ts";
 import { usualAddress } from "./usual-address.ts";
 
-/** Exit codes: 0 done, 1 the input holds mistakes or the port cannot be had, 2 the command's words are off, 70 a mistake of ours. */
+/**
+ * Exit codes: 0 done, 1 the input holds mistakes or the port cannot be had, 2 the command's words are off, 70 a mistake of
+ * ours or a thread that was lost.
+ */
 const codes = { done: 0, input: 1, usage: 2, bug: 70 } as const;
 
 /** Runs one command line; returns the exit code and never exits by itself. */
@@ -23,7 +26,7 @@ export async function main(argv: readonly string[], io: Io): Promise<number> {
     if (error instanceof CommanderError) return error.exitCode === 0 ? codes.done : codes.usage;
     if (error instanceof InputError) {
       io.err(errorText(error.findings, wantsJson));
-      return codes.input;
+      return error.findings.some(({ code }) => code === "worker-lost") ? codes.bug : codes.input;
     }
     if (error instanceof ListenError) {
       io.err(`${error.message}\n`);
@@ -73,6 +76,7 @@ function commandLine(io: Io): Command {
       .option("--seed <seed>", "words or a number that fix the draws")
       .addOption(new Option("--design <design>", "how draws are laid out").choices(["plain", "stratified", "quasi"]))
       .option("--csv <file>", "write draws and outcomes to a file, for a run with draws")
+      .option("--threads <count>", "threads that share the draws; as many as pay unless given", threadCount)
       .option("--stamp", "add the time of making");
 
   files(program.command("check"))
@@ -123,6 +127,14 @@ function wholeNumber(text: string): number {
   const value = Number(text);
   if (/^\d+$/.test(text) && value <= mostDraws && value !== 1) return value;
   throw new InvalidArgumentError(`Give 0, or a whole number from 2 to ${mostDraws}.`);
+}
+
+const mostThreads = 64;
+
+function threadCount(text: string): number {
+  const value = Number(text);
+  if (/^\d+$/.test(text) && value >= 1 && value <= mostThreads) return value;
+  throw new InvalidArgumentError(`Give a whole number from 1 to ${mostThreads}.`);
 }
 
 function portNumber(text: string): number {

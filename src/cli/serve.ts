@@ -12,7 +12,7 @@ export interface ServeOptions {
  * `serve`: the page and the interface for programs, until Ctrl-C. `first` runs when the port is taken, before the
  * address is said. Throws `ListenError`, root-missing, and what `first` throws.
  */
-export async function serve(options: ServeOptions, io: Io, first: () => void = () => {}): Promise<void> {
+export async function serve(options: ServeOptions, io: Io, first: () => Promise<void> = async () => {}): Promise<void> {
   const end = new AbortController();
   const asked = io.stop();
   if (asked.aborted) end.abort();
@@ -25,7 +25,7 @@ export async function serve(options: ServeOptions, io: Io, first: () => void = (
     log: (line) => io.err(`${line}\n`),
   });
   try {
-    first();
+    await first();
     io.out(`Steelyard listens on ${url}\n`);
   } catch (error) {
     end.abort();

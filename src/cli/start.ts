@@ -10,11 +10,8 @@ const project = fileURLToPath(new URL("../../", import.meta.url));
 
 /** `start`: the demo's answers, then the page over the project's scenarios unless told not to serve. */
 export async function startDemo(options: { readonly port: number; readonly serve: boolean }, io: Io): Promise<void> {
-  const demo = (): void =>
-    printAll(
-      withFile(join(project, "scenarios/harbour/base.scenario.yaml"), {}, (study) => runBase(study)),
-      io,
-    );
+  const file = join(project, "scenarios/harbour/base.scenario.yaml");
+  const demo = async (): Promise<void> => printAll(await withFile(file, {}, (study) => runBase(study)), io);
   if (options.serve) await serve({ ...usualAddress, port: options.port, root: project }, io, demo);
-  else demo();
+  else await demo();
 }

@@ -32,10 +32,10 @@ export function findCase(file: string, givenRoot?: string): CaseFile {
   return { root, path: path.split(sep).join("/") };
 }
 
-/** Runs `work` on a case; the files its mistakes name are given as seen from the present folder. */
-export function fromHere<T>(root: string, work: () => T): T {
+/** What `work` makes of a case; the files its mistakes name are given as seen from the present folder. */
+export async function fromHere<T>(root: string, work: () => T | Promise<T>): Promise<T> {
   try {
-    return work();
+    return await work();
   } catch (error) {
     if (!(error instanceof InputError)) throw error;
     const here = relative(process.cwd(), realpathSync(root));
