@@ -238,7 +238,7 @@ export function runBase(study: Study, options: RunOptions = {}): ResultDocument 
   const { program, expansion } = study;
   const row = baseRow(program);
   const results = strategyResults(program, runReference(study, row));
-  checkExpectations(program, row, results);
+  const unmet = checkExpectations(program, row, results);
   return {
     meta: resultMeta(program, {
       seed: null,
@@ -246,6 +246,7 @@ export function runBase(study: Study, options: RunOptions = {}): ResultDocument 
       design: null,
       generated: options.generated ?? null,
       warnings: study.sampler.laws.warnings,
+      unmet,
     }),
     answers: {
       compared: comparedAnswer(program, results),

@@ -20,20 +20,29 @@ const relations: ReadonlyMap<string, readonly [sign: string, words: string]> = n
 /**
  * Checks the author's assertions against a row and its results: inputs and formulas at time 0 in the first group,
  * accounts as discounted totals per starter (`cost.swallowed`), lines as `cost.placement.swallowed`.
- * Throws expectation-failed for all that do not hold, at their places.
+ * Returns the words of those that do not hold and only warn. Throws expectation-failed for all others that do not hold,
+ * at their places.
  */
-export function checkExpectations(program: Program, row: Float64Array, results: readonly StrategyResult[]): void {
+export function checkExpectations(
+  program: Program,
+  row: Float64Array,
+  results: readonly StrategyResult[],
+): readonly string[] {
   const failed: Finding[] = [];
+  const unmet: string[] = [];
   for (const expectation of program.expectations) {
     try {
       const found = failure(program, row, results, expectation);
-      if (found !== undefined) failed.push(found);
+      if (found === undefined) continue;
+      if (found.code === "expectation-failed" && expectation.otherwise !== null) unmet.push(expectation.otherwise);
+      else failed.push(found);
     } catch (error) {
       if (!(error instanceof InputError)) throw error;
       failed.push(...error.findings);
     }
   }
   if (failed.length > 0) throw new InputError(failed);
+  return unmet;
 }
 
 function failure(

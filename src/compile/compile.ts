@@ -113,7 +113,11 @@ function readExpectations(context: Context): readonly Expectation[] {
           String(detailed ? given.within : ""),
         );
       }
-      return { name, source, within: quantity === undefined || "problem" in quantity ? 0 : quantity.value };
+      const warns = detailed && given.otherwise === "warn";
+      if (warns && given.why === undefined)
+        context.findings.add(placeIn(document, ["expect", name], true), "missing-key", "why");
+      const within = quantity === undefined || "problem" in quantity ? 0 : quantity.value;
+      return { name, source, within, otherwise: warns ? (given.why ?? "") : null };
     });
   });
 }

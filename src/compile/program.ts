@@ -253,6 +253,8 @@ export interface Expectation {
   readonly name: string;
   readonly source: ExpressionSource;
   readonly within: number;
+  /** What is said where it does not hold; null where that is a mistake. */
+  readonly otherwise: string | null;
 }
 
 /** Everything the engine needs: the model with the scenario's data in it, names resolved, units checked. */

@@ -83,6 +83,8 @@ export interface RunDescription {
   readonly design: string | null;
   readonly generated: string | null;
   readonly warnings: readonly EvidenceWarning[];
+  /** What is said of the author's assertions that do not hold and only warn. */
+  readonly unmet: readonly string[];
 }
 
 /** The document's head. */
@@ -98,7 +100,7 @@ export function resultMeta(program: Program, run: RunDescription): ResultMeta {
     hash: caseHash(program),
     generated: run.generated,
     invented: hasInvented(program),
-    cautions: cautions(program),
+    cautions: [...cautions(program), ...run.unmet],
     warnings: run.warnings,
   };
 }

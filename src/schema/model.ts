@@ -192,7 +192,12 @@ export type Account = z.infer<typeof Account>;
 export const Expectation = z.union(
   [
     ExpressionText,
-    z.strictObject({ that: ExpressionText, within: QuantityText.optional(), why: z.string().optional() }),
+    z.strictObject({
+      that: ExpressionText,
+      within: QuantityText.optional(),
+      otherwise: z.literal("warn").optional(),
+      why: z.string().optional(),
+    }),
   ],
   { error: "a comparison, or { that: comparison, within: 1% }" },
 );
