@@ -67,9 +67,9 @@ if (major < 20 || (major === 20 && minor < 19)) {
 whenChanged("node_modules/.steelyard-installed", stamp(["package-lock.json"]), () =>
   run("installing packages", "npm", ["ci", "--no-audit", "--no-fund"]),
 );
-whenChanged("dist/.built", stamp(["src", "web", "vite.config.ts", "tsconfig.json", "package-lock.json"]), () => {
+whenChanged("dist/.built", stamp(["src", "web", "tsconfig.json", "package-lock.json"]), () => {
   rmSync(join(root, "dist"), { recursive: true, force: true });
-  const vite = [join(root, "node_modules/vite/bin/vite.js"), "build", "--logLevel", "warn"];
-  run("building", process.execPath, vite);
-  run("building the page", process.execPath, [...vite, "--config", "web/vite.config.ts"]);
+  const vite = [join(root, "node_modules/vite/bin/vite.js"), "build", "--logLevel", "warn", "--config"];
+  run("building", process.execPath, [...vite, "src/cli/vite.config.ts"]);
+  run("building the page", process.execPath, [...vite, "web/vite.config.ts"]);
 });

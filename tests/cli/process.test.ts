@@ -15,7 +15,7 @@ beforeAll(() => {
   for (const name of ["models", "scenarios", "package.json", "src/cli/steelyard.mjs"])
     cpSync(join(project, name), join(built, name), { recursive: true });
   const bundler = join(project, "node_modules/vite/bin/vite.js");
-  const build = ["build", "--config", join(project, "vite.config.ts"), "--outDir", join(built, "dist")];
+  const build = ["build", "--config", join(project, "src/cli/vite.config.ts"), "--outDir", join(built, "dist")];
   execFileSync(process.execPath, [bundler, ...build, "--logLevel", "warn"]);
 });
 

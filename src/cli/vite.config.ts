@@ -1,8 +1,9 @@
+import { resolve } from "node:path";
 import { defineConfig } from "vite";
 
 // The program as node starts it: one file, so that a command loads one file and not a thousand.
 export default defineConfig({
-  root: import.meta.dirname,
+  root: resolve(import.meta.dirname, "../.."),
   publicDir: false,
   ssr: {
     noExternal: true,
