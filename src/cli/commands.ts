@@ -6,6 +6,7 @@ import type { PoolRun } from "../host/run-pool.ts";
 import { usualThreads } from "../host/usual-threads.ts";
 import { drawLines } from "../report/draws-csv.ts";
 import { inputsTable } from "../report/inputs-table.ts";
+import { fitsTable } from "../report/register-fit.ts";
 import { type QuestionId, questions, type ResultDocument } from "../report/result.ts";
 import { structureSummary } from "../report/structure-summary.ts";
 import { structureText } from "../report/structure-text.ts";
@@ -51,7 +52,7 @@ export async function check(
       file,
       ...structureSummary(program, expansion, sampler.laws.warnings),
       ...(options.structure ? { structure: structureText(program, expansion) } : {}),
-      ...(options.inputs ? { inputTable: inputsTable(program, sampler.laws) } : {}),
+      ...(options.inputs ? { inputTable: inputsTable(program, sampler.laws), fitTable: fitsTable(program.fits) } : {}),
     }));
     found.push(one);
   }
@@ -67,6 +68,7 @@ export async function check(
     for (const { key, text } of one.warnings) io.out(`  ${key}: ${text}\n`);
     if (one.structure !== undefined) io.out(`${one.structure}\n`);
     if (one.inputTable !== undefined) io.out(`${tableText(one.inputTable)}\n`);
+    if (one.fitTable !== undefined && one.fitTable.rows.length > 0) io.out(`\n${tableText(one.fitTable)}\n`);
   }
 }
 
