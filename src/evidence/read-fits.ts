@@ -23,6 +23,8 @@ export interface Fit extends CourseFit {
   readonly source: Source;
 }
 
+const mostPoints = 60;
+
 interface FitContext {
   readonly scenario: Document<Scenario>;
   readonly currency: string;
@@ -62,7 +64,15 @@ function readFit(name: string, declared: FittedCourse, context: FitContext): Fit
   const expected: Expected = bare === undefined ? plain : { ...plain, bare };
   if (declared.source === undefined) findings.add(key, "source-missing", name);
 
-  const points = declared.points.map((point, i) => {
+  if (declared.points.length > mostPoints)
+    findings.add(
+      place("points"),
+      "out-of-range",
+      "points of a course",
+      String(declared.points.length),
+      `at most ${mostPoints}`,
+    );
+  const points = declared.points.slice(0, mostPoints).map((point, i) => {
     const years = quantityIn(point.at, { ...plain, dimension: time }, place("points", i, "at"), findings) ?? 0;
     const mean = quantityIn(point.mean, expected, place("points", i, "mean"), findings) ?? 0;
     const spread = (text: string | number | undefined, of: string): number | undefined =>
