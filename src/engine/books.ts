@@ -1,58 +1,31 @@
-import type { Bound } from "../compile/bound.ts";
-import type { Branch, Posting, Program } from "../compile/program.ts";
-import type { Movement } from "../compile/states.ts";
+import type { Program } from "../compile/program.ts";
 import { inputError } from "../errors.ts";
-import type { ExpressionSource } from "../schema/document.ts";
-import { type DiscountTable, discountTable } from "./discount.ts";
-import type { Leaf } from "./event-walk.ts";
-import type { FormulaValues, Standing } from "./formula-value.ts";
+import type { Standing } from "./combination.ts";
+import type { DiscountTable } from "./discount.ts";
+import type { Amount, Booked } from "./postings.ts";
 import type { Traced } from "./traced.ts";
 
-/** Takes a yearly amount of an entry. */
-export type Take = (entry: number, amountPerYear: number) => void;
+/** Takes an amount of an entry. */
+export type Take = (entry: number, amount: number) => void;
 
 /** Keeps what happens: events, resources, and money and effects by entry and cycle, discounted and not. */
 export class Books {
   readonly out: Traced;
-  readonly discounts: readonly DiscountTable[];
   /** The cycle that amounts are booked in. */
   c = 0;
-  private readonly program: Program;
-  private readonly movement: Movement;
-  private readonly values: FormulaValues;
-  private readonly where: (state: Standing) => string;
+  private readonly where: (who: Standing) => string;
   private readonly cycles: number;
-  private readonly overTimePostings: readonly (Posting & { by: "time" })[];
-  private readonly postingsOfPath: readonly (readonly (Posting & { by: "event" })[])[];
-  private readonly postingsOfResource: readonly (readonly (Posting & { by: "resource" })[])[];
+  private readonly atPoint: Readonly<Record<"start" | "events" | "end", Take>>;
 
-  constructor(
-    program: Program,
-    movement: Movement,
-    values: FormulaValues,
-    states: number,
-    where: (state: Standing) => string,
-  ) {
-    this.program = program;
-    this.movement = movement;
-    this.values = values;
+  /** `discounts` by entry; `where` says in words where somebody stands. */
+  constructor(program: Program, discounts: readonly DiscountTable[], states: number, where: (who: Standing) => string) {
     this.where = where;
     this.cycles = program.grid.cycles;
-    const s = movement.strategy;
-    const tables = {
-      costs: discountTable(program, "costs"),
-      effects: discountTable(program, "effects"),
-      none: discountTable(program, "none"),
+    const take = (point: "start" | "events" | "end"): Take => {
+      const factors = discounts.map((table) => table[point]);
+      return (entry, amount) => this.post(entry, amount, factors[entry]![this.c]!);
     };
-    this.discounts = program.entries.map((entry) => tables[program.accounts[entry.account]!.discount]);
-    const by = <B extends Posting["by"]>(kind: B) =>
-      program.postings.filter((posting): posting is Posting & { by: B } => posting.by === kind);
-    this.overTimePostings = by("time").filter((posting) => posting.strategies[s]);
-    const onEvents = by("event").filter((posting) => posting.strategies[s]);
-    this.postingsOfPath = program.paths.map((_, path) => onEvents.filter((posting) => posting.path === path));
-    this.postingsOfResource = program.resources.map((_, resource) =>
-      by("resource").filter((posting) => posting.resource === resource),
-    );
+    this.atPoint = { start: take("start"), events: take("events"), end: take("end") };
     const T = this.cycles;
     this.out = {
       raw: new Float64Array(program.entries.length * T),
@@ -67,30 +40,28 @@ export class Books {
   }
 
   /** Counts one way through an event for a share of people: events, resources, amounts on the event. */
-  happened(leaf: Leaf, mass: number, state: Standing, point: "start" | "events" | "end"): void {
+  happened(passed: readonly Booked[], mass: number, who: Standing, point: "start" | "events" | "end"): void {
     if (mass === 0) return;
-    const c = this.c;
-    const post: Take = (entry, amount) => this.post(entry, amount, this.discounts[entry]![point][c]!);
-    for (const branch of leaf.nodes) {
-      this.out.events[branch.path * this.cycles + c]! += mass;
-      this.used(branch, mass, 1, state, post);
+    const post = this.atPoint[point];
+    for (const booked of passed) {
+      this.out.events[booked.path * this.cycles + this.c]! += mass;
+      this.used(booked, mass, 1, who, post);
     }
   }
 
   /** A rate that moves nobody: counts like an amount per year over the `years` lived in the state. */
-  accrued(leaf: Leaf, rate: number, years: number, state: Standing, post: Take): void {
-    for (const branch of leaf.nodes) {
-      this.out.events[branch.path * this.cycles + this.c]! += rate * years;
-      this.used(branch, rate, years, state, post);
+  accrued(passed: readonly Booked[], rate: number, years: number, who: Standing, post: Take): void {
+    for (const booked of passed) {
+      this.out.events[booked.path * this.cycles + this.c]! += rate * years;
+      this.used(booked, rate, years, who, post);
     }
   }
 
-  /** Lines over time that apply to a state, as yearly amounts. */
-  lines(state: Standing, post: Take): void {
-    for (const posting of this.overTimePostings) {
-      if (this.movement.admits(posting.match, state))
-        post(posting.entry, this.amount(posting.amount, posting.source, state));
-    }
+  /** The value of an amount now. Throws not-finite. */
+  amount({ asked, source }: Amount, who: Standing): number {
+    const value = asked.now();
+    if (!Number.isFinite(value)) throw inputError(source.place, "not-finite", String(value), this.where(who));
+    return value;
   }
 
   /** Books an undiscounted amount with its discount factor. */
@@ -101,23 +72,13 @@ export class Books {
     this.out.absolute[entry]! += Math.abs(amount * factor);
   }
 
-  private used(branch: Branch, cases: number, years: number, state: Standing, post: Take): void {
-    for (const use of branch.uses) {
-      const amount = cases * this.amount(use.amount, use.source, state);
+  private used(booked: Booked, cases: number, years: number, who: Standing, post: Take): void {
+    for (const use of booked.uses) {
+      const amount = cases * this.amount(use.amount, who);
       this.out.resources[use.resource * this.cycles + this.c]! += amount * years;
-      const resource = this.program.resources[use.resource]!;
-      const price = this.amount(resource.price, resource.source, state);
-      for (const posting of this.postingsOfResource[use.resource]!) post(posting.entry, amount * price);
+      const price = this.amount(use.price, who);
+      for (const entry of use.entries) post(entry, amount * price);
     }
-    for (const posting of this.postingsOfPath[branch.path]!) {
-      if (this.movement.admits(posting.match, state))
-        post(posting.entry, cases * this.amount(posting.amount, posting.source, state));
-    }
-  }
-
-  private amount(node: Bound, source: ExpressionSource, state: Standing): number {
-    const value = this.values.value(node, state);
-    if (!Number.isFinite(value)) throw inputError(source.place, "not-finite", String(value), this.where(state));
-    return value;
+    for (const { entry, amount } of booked.lines) post(entry, cases * this.amount(amount, who));
   }
 }

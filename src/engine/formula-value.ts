@@ -1,11 +1,11 @@
-import { type Axes, axesOf } from "../compile/axes.ts";
-import type { Bound, Key } from "../compile/bound.ts";
+import type { Binary, Bound, Key } from "../compile/bound.ts";
 import { apply } from "../compile/operators.ts";
 import type { Program } from "../compile/program.ts";
 import { inputError } from "../errors.ts";
 import { interpolated } from "../numerics/interpolate.ts";
+import { Combinations, kept, type Standing } from "./combination.ts";
 
-/** For whom and when an expression is evaluated. Times in years; levels and clocks are those of the joint state. */
+/** When an expression is evaluated. Times in years. */
 export interface Moment {
   readonly cycle: number;
   /** Where in the cycle formulas hold. */
@@ -14,55 +14,99 @@ export interface Moment {
   readonly startTime: number;
 }
 
-/** The person's joint state, as far as expressions can see it. */
-export interface Standing {
-  readonly levels: readonly number[];
-  readonly clocks: readonly number[];
+/** What is left of an expression once row, strategy, group and standing are known: a number, or what takes the moment. */
+type Rest = number | ((when: Moment) => number);
+
+/** An expression for all who stand alike in what it depends on; its value is kept as long as it holds. */
+export class Asked {
+  /** False where the value is the same at all times. */
+  readonly varies: boolean;
+  readonly rest: Rest;
+  private readonly values: FormulaValues;
+  private kept = 0;
+  private keptUntil = -1;
+
+  constructor(values: FormulaValues, rest: Rest, varies: boolean) {
+    this.values = values;
+    this.rest = rest;
+    this.varies = varies && typeof rest !== "number";
+  }
+
+  /** The value at the moment of the values. Throws table-range. */
+  now(): number {
+    if (this.keptUntil < this.values.turn) {
+      this.kept = at(this.rest, this.values.moment);
+      this.keptUntil = this.varies ? this.values.turn : Number.MAX_SAFE_INTEGER;
+    }
+    return this.kept;
+  }
 }
 
 /**
- * Values of expressions for one row of inputs, one strategy and one group: walks the bound trees, one value at a time.
- * Formulas are evaluated once per moment and combination of the levels and clocks they depend on.
+ * Values of expressions for one row of inputs, one strategy and one group. A bound tree is walked once for all who stand
+ * alike in what it depends on; what then still depends on time is evaluated once per moment.
  */
 export class FormulaValues {
-  private readonly axes: readonly Axes[];
-  private readonly memo: Map<number, number>[];
-  private moment: Moment = { cycle: 0, time: 0, startTime: 0 };
-
   readonly program: Program;
   readonly row: Float64Array;
   readonly strategy: number;
   readonly group: number;
+  moment: Moment = { cycle: 0, time: 0, startTime: 0 };
+  /** Counts moments: what varies with time holds until it changes. */
+  turn = 0;
+  private readonly combinations: Combinations;
+  /** Per strategy and expression, one for each combination of what it depends on. */
+  private readonly asks: readonly Map<Bound, Map<number | string, Asked>>[];
+  private readonly atOtherTimes: readonly Map<Bound, Map<number | string, Rest>>[];
 
-  constructor(program: Program, row: Float64Array, strategy: number, group: number) {
+  /** `combinations` may be shared by all values of a program. */
+  constructor(
+    program: Program,
+    row: Float64Array,
+    strategy: number,
+    group: number,
+    combinations = new Combinations(program),
+  ) {
     this.program = program;
     this.row = row;
     this.strategy = strategy;
     this.group = group;
-    const known = new Map<number, Axes>();
-    this.axes = this.program.formulas.map((formula) => axesOf(formula.node, this.program.formulas, known));
-    this.memo = this.program.formulas.map(() => new Map());
+    this.combinations = combinations;
+    this.asks = program.strategies.map(() => new Map());
+    this.atOtherTimes = program.strategies.map(() => new Map());
   }
 
   /** Moves to another moment; what varies with time is forgotten. */
   at(moment: Moment): void {
     this.moment = moment;
-    for (const [f, axes] of this.axes.entries()) if (axes.cycle) this.memo[f]!.clear();
+    this.turn += 1;
   }
 
-  /** The value of an expression for a person standing in a joint state, now. */
+  /** The value of an expression for a person standing in a joint state, now. Throws table-range. */
   value(node: Bound, who: Standing): number {
-    return this.evaluate(node, who, this.moment, this.strategy, true);
+    return this.asked(node, who).now();
   }
 
-  private evaluate(node: Bound, who: Standing, when: Moment, strategy: number, plain: boolean): number {
+  /** An expression for a person standing in a joint state, to be asked at many moments. */
+  asked(node: Bound, who: Standing): Asked {
+    return this.askedOf(node, who, this.strategy);
+  }
+
+  private askedOf(node: Bound, who: Standing, strategy: number): Asked {
+    const { varies, key } = this.combinations.of(node);
+    const alike = kept(this.asks[strategy]!, node, () => new Map());
+    return kept(alike, key(who), () => new Asked(this, this.rest(node, who, strategy, true), varies));
+  }
+
+  /** `present` is false below a shift in time, where values of this moment are of no use. */
+  private rest(node: Bound, who: Standing, strategy: number, present: boolean): Rest {
     switch (node.op) {
       case "number":
         return node.value;
       case "time":
-        return when.time;
+        return (when) => when.time;
       case "cycle":
-        return when.cycle;
+        return (when) => when.cycle;
       case "since":
         return who.clocks[node.factor]! / this.program.grid.cyclesPerYear;
       case "mark":
@@ -73,49 +117,55 @@ export class FormulaValues {
         return this.cell(node.key, who, strategy) === node.level ? 1 : 0;
       case "input": {
         const cell = node.key === null ? 0 : this.cell(node.key, who, strategy);
-        return this.row[this.program.inputs[node.input]!.offsets[node.strategy ?? strategy]![cell]!]!;
+        const offset = this.program.inputs[node.input]!.offsets[node.strategy ?? strategy]![cell]!;
+        return this.row[offset] ?? Number.NaN;
       }
-      case "formula": {
-        const inner = this.program.formulas[node.formula]!.node;
-        if (node.lag !== null) {
-          const lag = this.evaluate(node.lag, who, when, strategy, plain);
-          const earlier = {
-            cycle: when.cycle,
-            time: Math.max(0, when.time - lag),
-            startTime: Math.max(0, when.startTime - lag),
-          };
-          return this.evaluate(inner, who, earlier, strategy, false);
-        }
-        if (node.strategy !== null && node.strategy !== strategy)
-          return this.evaluate(inner, who, when, node.strategy, false);
-        if (!plain) return this.evaluate(inner, who, when, strategy, false);
-        return this.remembered(node.formula, inner, who, when, strategy);
-      }
+      case "formula":
+        return this.formula(node, who, strategy, present);
       case "table":
-        return this.tableValue(node, who, when, strategy, plain);
-      case "if":
-        return this.evaluate(node.test, who, when, strategy, plain) !== 0
-          ? this.evaluate(node.yes, who, when, strategy, plain)
-          : this.evaluate(node.no, who, when, strategy, plain);
+        return this.table(node, who, strategy, present);
+      case "if": {
+        const test = this.rest(node.test, who, strategy, present);
+        if (typeof test === "number") return this.rest(test !== 0 ? node.yes : node.no, who, strategy, present);
+        const yes = this.rest(node.yes, who, strategy, present);
+        const no = this.rest(node.no, who, strategy, present);
+        return (when) => (test(when) !== 0 ? at(yes, when) : at(no, when));
+      }
       default: {
-        if ("of" in node) return apply(node.op, this.evaluate(node.of, who, when, strategy, plain), 0);
-        const left = this.evaluate(node.left, who, when, strategy, plain);
-        return apply(node.op, left, this.evaluate(node.right, who, when, strategy, plain));
+        const { op } = node;
+        if ("of" in node) {
+          const of = this.rest(node.of, who, strategy, present);
+          return typeof of === "number" ? apply(op, of, 0) : (when) => apply(op, of(when), 0);
+        }
+        const left = this.rest(node.left, who, strategy, present);
+        const right = this.rest(node.right, who, strategy, present);
+        if (typeof left === "number" && typeof right === "number") return apply(op, left, right);
+        return ofBoth(node.op, left, right);
       }
     }
   }
 
-  private remembered(formula: number, inner: Bound, who: Standing, when: Moment, strategy: number): number {
-    const axes = this.axes[formula]!;
-    let key = 0;
-    for (const f of axes.factors) key = key * 64 + who.levels[f]!;
-    for (const f of axes.clocks) key = key * 1024 + who.clocks[f]!;
-    const memo = this.memo[formula]!;
-    const known = memo.get(key);
-    if (known !== undefined) return known;
-    const value = this.evaluate(inner, who, when, strategy, true);
-    memo.set(key, value);
-    return value;
+  private formula(node: Bound & { op: "formula" }, who: Standing, strategy: number, present: boolean): Rest {
+    const inner = this.program.formulas[node.formula]!.node;
+    if (node.lag !== null) {
+      const lag = this.rest(node.lag, who, strategy, present);
+      const then = this.atOtherTime(inner, who, strategy);
+      if (typeof lag === "number" && typeof then === "number") return then;
+      return (when) => {
+        const shift = at(lag, when);
+        const time = Math.max(0, when.time - shift);
+        return at(then, { cycle: when.cycle, time, startTime: Math.max(0, when.startTime - shift) });
+      };
+    }
+    if (!present) return this.atOtherTime(inner, who, node.strategy ?? strategy);
+    const asked = this.askedOf(inner, who, node.strategy ?? strategy);
+    return typeof asked.rest === "number" ? asked.rest : () => asked.now();
+  }
+
+  private atOtherTime(inner: Bound, who: Standing, strategy: number): Rest {
+    const { key } = this.combinations.of(inner);
+    const alike = kept(this.atOtherTimes[strategy]!, inner, () => new Map());
+    return kept(alike, key(who), () => this.rest(inner, who, strategy, false));
   }
 
   private cell(key: Key, who: Standing, strategy: number): number {
@@ -131,25 +181,40 @@ export class FormulaValues {
     }
   }
 
-  private tableValue(
-    node: Bound & { op: "table" },
-    who: Standing,
-    when: Moment,
-    strategy: number,
-    plain: boolean,
-  ): number {
-    const table = this.program.tables[node.table]!;
+  private table(node: Bound & { op: "table" }, who: Standing, strategy: number, present: boolean): Rest {
+    const { between, beyond, x, y, slopes, sizes, source, name } = this.program.tables[node.table]!;
+    const position = this.rest(node.at, who, strategy, present);
     // the row of a stepped table is that of the cycle's opening
-    const atStart = table.between === "step" && when.startTime !== when.time;
-    const asked = atStart ? { ...when, time: when.startTime } : when;
-    const at = this.evaluate(node.at, who, asked, strategy, plain && !atStart);
-    const last = table.x[table.x.length - 1]!;
-    if (table.beyond === "error" && (at < table.x[0]! || at > last)) {
-      throw inputError(table.source.place, "table-range", table.name, String(at), `${table.x[0]} to ${last}`);
-    }
+    const opening = between === "step" ? this.rest(node.at, who, strategy, false) : position;
     let combination = 0;
-    for (const [i, key] of node.keys.entries())
-      combination = combination * table.sizes[i]! + this.cell(key, who, strategy);
-    return interpolated(table.between, table.x, table.y[combination]!, table.slopes[combination]!, at);
+    for (const [i, key] of node.keys.entries()) combination = combination * sizes[i]! + this.cell(key, who, strategy);
+    const last = x[x.length - 1]!;
+    return (when) => {
+      const early = between === "step" && when.startTime !== when.time;
+      const asked = early ? at(opening, { ...when, time: when.startTime }) : at(position, when);
+      if (beyond === "error" && (asked < x[0]! || asked > last))
+        throw inputError(source.place, "table-range", name, String(asked), `${x[0]} to ${last}`);
+      return interpolated(between, x, y[combination]!, slopes[combination]!, asked);
+    };
   }
+}
+
+/** The commonest operators have a function of their own, which saves choosing among all at each moment. */
+function ofBoth(op: Binary, left: Rest, right: Rest): Rest {
+  switch (op) {
+    case "add":
+      return (when) => at(left, when) + at(right, when);
+    case "subtract":
+      return (when) => at(left, when) - at(right, when);
+    case "multiply":
+      return (when) => at(left, when) * at(right, when);
+    case "divide":
+      return (when) => at(left, when) / at(right, when);
+    default:
+      return (when) => apply(op, at(left, when), at(right, when));
+  }
+}
+
+function at(rest: Rest, when: Moment): number {
+  return typeof rest === "number" ? rest : rest(when);
 }

@@ -1,20 +1,61 @@
-import type { Expansion } from "../compile/expand.ts";
-import { stateLabel } from "../compile/expand.ts";
+import { type Expansion, stateLabel } from "../compile/expand.ts";
 import { firedAt, firings } from "../compile/instants.ts";
 import type { EventForm, Move, Program } from "../compile/program.ts";
-import { type AgedState, type JointState, type Movement, stateKey } from "../compile/states.ts";
+import type { JointState } from "../compile/states.ts";
 import { inputError } from "../errors.ts";
 import { expm1 } from "../numerics/exp.ts";
 import { Books, type Take } from "./books.ts";
-import { EventWalk, type Leaf, takesAll } from "./event-walk.ts";
-import { FormulaValues, type Moment, type Standing } from "./formula-value.ts";
+import { Combinations, type Standing } from "./combination.ts";
+import { Competing, EventHere, type Passage } from "./competing.ts";
+import { type DiscountTable, discountTable } from "./discount.ts";
+import { EventWalk } from "./event-walk.ts";
+import { type Asked, FormulaValues, type Moment } from "./formula-value.ts";
+import { LevelEnds } from "./level-ends.ts";
+import type { Occasion } from "./occasion.ts";
+import { type Line, Postings } from "./postings.ts";
+import { type Aged, Standings } from "./standings.ts";
 import type { Traced } from "./traced.ts";
+
+/** What the referee finds once for all rows. */
+interface Prepared {
+  readonly program: Program;
+  readonly expansion: Expansion;
+  readonly combinations: Combinations;
+  /** By entry. */
+  readonly discounts: readonly DiscountTable[];
+}
+
+/** And for all rows of a strategy. */
+interface Route {
+  readonly standings: Standings;
+  readonly postings: Postings;
+}
 
 /**
  * The referee: evaluates one row for one strategy and one group by walking factors, events and formulas as declared,
- * one person's share at a time. Slow and plain; the fast evaluators must agree with it.
+ * one person's share at a time. Plain; the fast evaluators must agree with it. What comes back evaluates a row.
  * Throws rate-negative, chance-out-of-range, not-finite, crude-unreachable and table-range at the expression concerned.
  */
+export function referee(program: Program, expansion: Expansion): (row: Float64Array, s: number, g: number) => Traced {
+  const tables = {
+    costs: discountTable(program, "costs"),
+    effects: discountTable(program, "effects"),
+    none: discountTable(program, "none"),
+  };
+  const discounts = program.entries.map((entry) => tables[program.accounts[entry.account]!.discount]);
+  const prepared = { program, expansion, combinations: new Combinations(program), discounts };
+  const routes = expansion.movements.map(
+    (movement) =>
+      movement && { standings: new Standings(expansion, movement), postings: new Postings(program, movement) },
+  );
+  return (row, s, g) => {
+    const route = routes[s];
+    if (route === undefined || route === null) throw new Error(`strategy ${s} is not expanded`);
+    return new Reference(prepared, route, row, g).run();
+  };
+}
+
+/** One row through the referee for one strategy and one group; throws what `referee` throws. */
 export function evaluateReference(
   program: Program,
   expansion: Expansion,
@@ -22,86 +63,113 @@ export function evaluateReference(
   s: number,
   g: number,
 ): Traced {
-  const movement = expansion.movements[s];
-  if (movement === undefined || movement === null) throw new Error(`strategy ${s} is not expanded`);
-  return new Reference(program, expansion, movement, row, s, g).run();
+  return referee(program, expansion)(row, s, g);
 }
 
-/** Forms that may apply to a state, found once. */
-interface Applicable {
-  readonly instants: ReadonlySet<EventForm>;
-  readonly moving: readonly EventForm[];
-  readonly chances: readonly EventForm[];
-  readonly rates: readonly EventForm[];
+/** What there is to ask for people standing in a joint state. */
+interface Here {
+  readonly state: JointState;
+  readonly instants: ReadonlyMap<EventForm, EventHere<number>>;
+  readonly competing: Competing<Aged | null>;
+  readonly chances: readonly EventHere<Aged | null>[];
+  /** Where those are at the close of the cycle who do not move. */
+  readonly stay: Aged;
+  /** What accrues over time: lines, and rates that move nobody. */
+  readonly lines: readonly Line[];
+  readonly rates: readonly Occasion[];
+  readonly curves: readonly Asked[];
 }
 
 class Reference {
-  private readonly values: FormulaValues;
+  /** Values where formulas are evaluated in the cycle, and those at its opening boundary. */
+  private readonly inCycle: FormulaValues;
+  private readonly atBoundary: FormulaValues;
+  /** Values for what accrues over time. */
+  private readonly overTime: FormulaValues;
   private readonly walk: EventWalk;
+  private readonly walkOverTime: EventWalk;
+  private readonly ends: LevelEnds;
   private readonly books: Books;
+  private readonly postings: Postings;
+  private readonly discounts: readonly DiscountTable[];
+  private readonly standings: Standings;
   private readonly states: readonly JointState[];
-  private readonly applicable: readonly Applicable[];
-  private readonly endings: readonly number[];
-  /** Per state, the aged state after each move (null: none); the same object each time, so that it can be a key. */
-  private readonly agedAfter: readonly Map<Move | null, AgedState>[];
-  /** Where an aged state settles if no event fires at its end; undefined where one does. */
-  private readonly quiet = new Map<AgedState, number | undefined>();
+  private readonly known: (Here | undefined)[] = [];
   private readonly dt: number;
   private readonly cycles: number;
   private readonly program: Program;
-  private readonly expansion: Expansion;
-  private readonly movement: Movement;
   private readonly g: number;
+  private readonly where = (who: Standing): string => {
+    const { strategies, groups } = this.program;
+    return `in state ${stateLabel(this.program, who)}, cycle ${this.books.c}, strategy ${strategies[this.standings.movement.strategy]!.id}, group ${groups[this.g]!.id}`;
+  };
 
-  constructor(program: Program, expansion: Expansion, movement: Movement, row: Float64Array, s: number, g: number) {
+  constructor(prepared: Prepared, { standings, postings }: Route, row: Float64Array, g: number) {
+    const { program, expansion, combinations, discounts } = prepared;
+    const { movement } = standings;
+    this.postings = postings;
+    this.discounts = discounts;
     this.program = program;
-    this.expansion = expansion;
-    this.movement = movement;
+    this.standings = standings;
     this.g = g;
     this.states = expansion.states;
     this.dt = program.grid.cycleYears;
     this.cycles = program.grid.cycles;
-    this.values = new FormulaValues(program, row, s, g);
-    const where = (state: Standing): string => this.where(state);
-    this.walk = new EventWalk(program, this.values, where);
-    this.books = new Books(program, movement, this.values, this.states.length, where);
-    this.applicable = this.states.map((state) => ({
-      instants: new Set(movement.formsFor(state, ({ timing }) => timing.when === "instant")),
-      moving: movement.formsFor(
-        state,
-        ({ moves, timing }) => moves && (timing.when === "rate" || timing.when === "crude"),
-      ),
-      chances: movement.formsFor(state, ({ timing }) => timing.when === "chance"),
-      rates: movement.formsFor(state, ({ timing }) => timing.when === "rate"),
-    }));
-    this.agedAfter = this.states.map(() => new Map());
-    const ending = program.events.filter(({ timing }) => timing.when === "ends" || timing.when === "after");
-    this.endings = [...new Set(ending.map(({ event }) => event))];
+    this.inCycle = new FormulaValues(program, row, movement.strategy, g, combinations);
+    this.atBoundary = new FormulaValues(program, row, movement.strategy, g, combinations);
+    const byBoundary = program.analysis.counting.rule === "boundary";
+    this.overTime = byBoundary ? this.atBoundary : this.inCycle;
+    this.books = new Books(program, discounts, this.states.length, this.where);
+    const ground = { values: this.inCycle, postings, where: this.where };
+    this.walk = new EventWalk(ground, combinations);
+    this.walkOverTime = byBoundary ? new EventWalk({ ...ground, values: this.overTime }, combinations) : this.walk;
+    this.ends = new LevelEnds(program, this.books, this.walk);
   }
 
   run(): Traced {
     const { counting } = this.program.analysis;
-    const n = this.states.length;
-    const firing = firings(this.program, this.movement.strategy, this.g);
+    const firing = firings(this.program, this.standings.movement.strategy, this.g);
     let x = this.start();
     for (let c = 0; c < this.cycles; c++) {
       this.books.c = c;
-      this.values.at(this.momentOf(c));
+      this.inCycle.at(this.momentOf(c));
       for (const fired of firedAt(firing, c)) x = this.instant(fired, x);
       this.record(c, x);
       const y = this.cycle(x);
       if (counting.rule === "boundary") this.boundary(c, x, counting.weights[c]!);
-      else {
-        this.values.at(this.momentOf(c));
-        this.accrue(x, y, counting.rule);
-      }
+      else this.accrue(x, y, counting.rule);
       x = y;
     }
     this.books.c = this.cycles - 1;
     this.record(this.cycles, x);
     if (counting.rule === "boundary") this.boundary(this.cycles, x, counting.weights[this.cycles]!);
-    if (x.length !== n + 1) throw new Error("membership lost its shape");
+    if (x.length !== this.states.length + 1) throw new Error("membership lost its shape");
     return this.books.out;
+  }
+
+  /** What there is to ask in a joint state, found when somebody is there. */
+  private here(i: number): Here {
+    this.known[i] ??= this.found(i);
+    return this.known[i];
+  }
+
+  private found(i: number): Here {
+    const state = this.states[i]!;
+    const { standings, walk } = this;
+    const forms = standings.formsAt(i);
+    const now = (move: Move | null): number => (move === null ? i : standings.moved(i, move));
+    const closing = (move: Move | null): Aged | null => (move === "dead" ? null : standings.aged(i, move));
+    const within = (form: EventForm): EventHere<Aged | null> => new EventHere(walk.occasion(form, state), closing);
+    return {
+      state,
+      instants: new Map(forms.instants.map((form) => [form, new EventHere(walk.occasion(form, state), now)])),
+      competing: new Competing(forms.moving.map(within)),
+      chances: forms.chances.map(within),
+      stay: standings.aged(i, null),
+      lines: this.postings.lines(state, this.overTime),
+      rates: forms.rates.map((form) => this.walkOverTime.occasion(form, state)),
+      curves: this.program.curves.map((curve) => this.atBoundary.asked(curve.node, state)),
+    };
   }
 
   private momentOf(c: number): Moment {
@@ -114,19 +182,14 @@ class Reference {
     return { cycle: c, time, startTime: time };
   }
 
-  private where(state: { readonly levels: readonly number[]; readonly clocks: readonly number[] }): string {
-    const { strategies, groups } = this.program;
-    return `in state ${stateLabel(this.program, state)}, cycle ${this.books.c}, strategy ${strategies[this.movement.strategy]!.id}, group ${groups[this.g]!.id}`;
-  }
-
   /** The shares of the joint states at the start; factors are independent. */
   private start(): Float64Array {
     this.books.c = 0;
-    this.values.at(this.boundaryMoment(0));
+    this.atBoundary.at(this.boundaryMoment(0));
     const x = new Float64Array(this.states.length + 1);
     const nobody = { levels: this.program.factors.map(() => 0), clocks: this.program.factors.map(() => 0) };
     const shares = this.program.factors.map((factor) => {
-      const list = factor.start.map((share) => (share === null ? 0 : this.values.value(share, nobody)));
+      const list = factor.start.map((share) => (share === null ? 0 : this.atBoundary.value(share, nobody)));
       const sum = list.reduce((total, share) => total + share, 0);
       const wrong = list.find((share) => !(share >= 0 && share <= 1 + 1e-12));
       if (wrong !== undefined || Math.abs(sum - 1) > 1e-9) {
@@ -143,170 +206,125 @@ class Reference {
 
   /** Step 1: one event at the opening boundary, in the form that fits, on those at risk when its turn comes. */
   private instant(fired: ReadonlyMap<EventForm, number>, x: Float64Array): Float64Array {
-    const y = Float64Array.from(x);
-    for (const [i, state] of this.states.entries()) {
+    const y = x.slice();
+    for (let i = 0; i < this.states.length; i++) {
       if (x[i] === 0) continue;
+      const { state, instants } = this.here(i);
       for (const [form, position] of fired) {
-        if (!this.applicable[i]!.instants.has(form)) continue;
-        const leaves = this.walk.leaves(form, state);
-        const all = takesAll(form, leaves);
+        const event = instants.get(form);
+        if (event === undefined) continue;
+        const ways = event.occasion.ways(state);
+        const all = event.occasion.takesAll(state);
         if (all) y[i]! -= x[i]!;
-        for (const leaf of leaves) {
-          const part = x[i]! * this.walk.instantShare(form, position) * leaf.chance;
-          this.books.happened(leaf, part, state, "start");
-          if (leaf.move === null) continue;
+        for (const way of ways) {
+          const part = x[i]! * this.walk.instantShare(form, position) * way.chance;
+          this.books.happened(way.passed, part, state, "start");
+          if (way.move === null) continue;
           if (!all) y[i]! -= part;
-          y[this.target(state, leaf.move)]! += part;
+          y[event.passage(way).to]! += part;
         }
       }
     }
     return y;
-  }
-
-  private target(state: JointState, move: Move): number {
-    return move === "dead" ? this.states.length : this.indexOf(this.movement.moved(state, move));
-  }
-
-  private indexOf(state: JointState): number {
-    const index = this.expansion.index.get(stateKey(state));
-    if (index === undefined) throw new Error(`unexpected joint state ${stateKey(state)}`);
-    return index;
   }
 
   /** Steps 2 to 4 for everybody; returns the closing membership. */
   private cycle(x: Float64Array): Float64Array {
     const y = new Float64Array(x.length);
     y[x.length - 1] = x[x.length - 1]!;
-    for (const [i, state] of this.states.entries()) {
-      let staying = x[i]!;
-      if (staying === 0) continue;
-      const arrive = (leaf: Leaf, mass: number): void => {
-        this.books.happened(leaf, mass, state, "events");
-        if (leaf.move === "dead") y[y.length - 1]! += mass;
-        else if (leaf.move !== null) {
-          this.endOfCycle(this.aged(i, leaf.move), mass, y);
-        }
-      };
-      const rates = this.walk.competing(this.applicable[i]!.moving, state);
-      const total = rates.reduce((sum, { rate }) => sum + rate, 0);
+    for (let i = 0; i < this.states.length; i++) {
+      const share = x[i]!;
+      if (share === 0) continue;
+      const { state, competing, chances, stay } = this.here(i);
+      let staying = share;
+      const passages = competing.ways(state, this.where);
+      let total = 0;
+      for (const { rate } of passages) total += rate;
       if (total > 0) {
         const gone = -expm1(-total * this.dt);
-        for (const { leaf, rate } of rates) arrive(leaf, x[i]! * ((rate / total) * gone));
-        staying -= x[i]! * gone;
+        for (const passage of passages) this.arrive(passage, share * ((passage.rate / total) * gone), state, y);
+        staying -= share * gone;
       }
-      for (const form of this.applicable[i]!.chances) {
+      for (const event of chances) {
         const atRisk = staying;
-        for (const leaf of this.walk.leaves(form, state)) {
-          const mass = atRisk * leaf.chance;
-          arrive(leaf, mass);
-          if (leaf.move !== null) staying -= mass;
+        for (const way of event.occasion.ways(state)) {
+          const mass = atRisk * way.chance;
+          this.arrive(event.passage(way), mass, state, y);
+          if (way.move !== null) staying -= mass;
         }
       }
-      this.endOfCycle(this.aged(i, null), Math.max(0, staying), y);
+      this.ends.close(stay, Math.max(0, staying), y);
     }
     return y;
   }
 
-  /** The state after a move (levels it sets are entered afresh), clocks aged. */
-  private aged(i: number, move: Exclude<Move, "dead"> | null): AgedState {
-    const known = this.agedAfter[i]!.get(move);
-    if (known !== undefined) return known;
-    const state = this.states[i]!;
-    const moved = move === null ? null : this.movement.moved(state, move);
-    const aged = this.movement.aged(moved ?? state, moved?.entered ?? null);
-    this.agedAfter[i]!.set(move, aged);
-    return aged;
-  }
-
-  /** Step 4: what the end of levels does to those in an aged state. */
-  private endOfCycle(aged: AgedState, mass: number, y: Float64Array): void {
-    if (!this.quiet.has(aged)) {
-      const fires = this.movement.formsFor(aged, (form) => this.movement.fires(form, aged)).length > 0;
-      this.quiet.set(aged, fires ? undefined : this.indexOf(this.movement.settled(aged)));
-    }
-    const target = this.quiet.get(aged);
-    if (target !== undefined) {
-      y[target]! += mass;
-      return;
-    }
-    let open: readonly { readonly state: AgedState; readonly mass: number }[] = [{ state: aged, mass }];
-    for (const event of this.endings) {
-      open = open.flatMap((one) => {
-        const form = this.movement.formsFor(one.state, (candidate) => candidate.event === event)[0];
-        if (form === undefined || !this.movement.fires(form, one.state)) return [one];
-        let staying = one.mass;
-        const moved: { state: AgedState; mass: number }[] = [];
-        const leaves = this.walk.leaves(form, one.state);
-        for (const leaf of leaves) {
-          const part = one.mass * leaf.chance;
-          this.books.happened(leaf, part, one.state, "end");
-          if (leaf.move === null) continue;
-          staying -= part;
-          if (leaf.move === "dead") y[y.length - 1]! += part;
-          else moved.push({ state: this.movement.movedAged(one.state, leaf.move), mass: part });
-        }
-        return staying === 0 || takesAll(form, leaves) ? moved : [{ state: one.state, mass: staying }, ...moved];
-      });
-    }
-    for (const one of open) y[this.indexOf(this.movement.settled(one.state))]! += one.mass;
+  private arrive({ way, to }: Passage<Aged | null>, mass: number, state: JointState, y: Float64Array): void {
+    this.books.happened(way.passed, mass, state, "events");
+    if (way.move === null) return;
+    if (to === null) y[y.length - 1]! += mass;
+    else this.ends.close(to, mass, y);
   }
 
   /** Amounts over time by cycle: membership at opening and closing, weighted as the counting rule says. */
   private accrue(x: Float64Array, y: Float64Array, rule: "start" | "end" | "middle" | "trapezoid"): void {
+    const { books, dt, discounts } = this;
+    const { c } = books;
     const opening = rule === "start" ? 1 : rule === "end" ? 0 : 0.5;
-    for (const [i, state] of this.states.entries()) {
+    let atOpen = 0;
+    let atClose = 0;
+    const post: Take = (entry, amount) => {
+      const v = discounts[entry]!;
+      if (rule === "middle") books.post(entry, amount * (atOpen + atClose), v.middle[c]!);
+      else {
+        if (atOpen !== 0) books.post(entry, amount * atOpen, v.start[c]!);
+        if (atClose !== 0) books.post(entry, amount * atClose, v.end[c]!);
+      }
+    };
+    for (let i = 0; i < this.states.length; i++) {
       if (x[i] === 0 && y[i] === 0) continue;
-      const atOpen = x[i]! * opening * this.dt;
-      const atClose = y[i]! * (1 - opening) * this.dt;
-      this.books.out.lifeYears[this.books.c]! += atOpen + atClose;
-      this.overTime(i, state, atOpen + atClose, (entry, amount) => {
-        const v = this.books.discounts[entry]!;
-        if (rule === "middle") this.books.post(entry, amount * (atOpen + atClose), v.middle[this.books.c]!);
-        else {
-          if (atOpen !== 0) this.books.post(entry, amount * atOpen, v.start[this.books.c]!);
-          if (atClose !== 0) this.books.post(entry, amount * atClose, v.end[this.books.c]!);
-        }
-      });
+      atOpen = x[i]! * opening * dt;
+      atClose = y[i]! * (1 - opening) * dt;
+      books.out.lifeYears[c]! += atOpen + atClose;
+      this.yearly(this.here(i), atOpen + atClose, post);
     }
   }
 
   /** Amounts over time by boundary: one weight on the opening membership. */
   private boundary(c: number, x: Float64Array, weight: number): void {
-    this.books.c = Math.min(c, this.cycles - 1);
-    this.values.at(this.boundaryMoment(c));
-    for (const [i, state] of this.states.entries()) {
+    const { books, discounts } = this;
+    books.c = Math.min(c, this.cycles - 1);
+    let years = 0;
+    const post: Take = (entry, amount) => books.post(entry, amount * years, discounts[entry]!.start[c]!);
+    for (let i = 0; i < this.states.length; i++) {
       if (x[i] === 0) continue;
-      const years = x[i]! * weight * this.dt;
-      this.books.out.lifeYears[this.books.c]! += years;
-      this.overTime(i, state, years, (entry, amount) =>
-        this.books.post(entry, amount * years, this.books.discounts[entry]!.start[c]!),
-      );
+      years = x[i]! * weight * this.dt;
+      books.out.lifeYears[books.c]! += years;
+      this.yearly(this.here(i), years, post);
     }
   }
 
   /** Yearly amounts of a state: lines over time, and rates that move nobody; `years` lived in it count those. */
-  private overTime(i: number, state: JointState, years: number, post: Take): void {
-    this.books.lines(state, post);
-    for (const form of this.applicable[i]!.rates) {
-      const yearly = this.walk.rateOf(form, state);
-      for (const leaf of this.walk.leaves(form, state)) {
-        if (leaf.move === null) this.books.accrued(leaf, yearly * leaf.chance, years, state, post);
+  private yearly({ state, lines, rates }: Here, years: number, post: Take): void {
+    for (const { entry, amount } of lines) post(entry, this.books.amount(amount, state));
+    for (const occasion of rates) {
+      const rate = occasion.rate(state);
+      for (const way of occasion.ways(state)) {
+        if (way.move === null) this.books.accrued(way.passed, rate * way.chance, years, state, post);
       }
     }
   }
 
   /** Opening membership at a boundary, and the curves there. */
   private record(c: number, x: Float64Array): void {
+    this.atBoundary.at(this.boundaryMoment(c));
     this.books.out.membership.set(x, c * x.length);
     if (this.program.curves.length === 0) return;
-    this.values.at(this.boundaryMoment(c));
-    const alive = x.subarray(0, x.length - 1).reduce((sum, share) => sum + share, 0);
-    for (const [k, curve] of this.program.curves.entries()) {
+    let alive = 0;
+    for (let i = 0; i < this.states.length; i++) alive += x[i]!;
+    for (const k of this.program.curves.keys()) {
       let sum = 0;
-      for (const [i, state] of this.states.entries())
-        if (x[i] !== 0) sum += x[i]! * this.values.value(curve.node, state);
+      for (let i = 0; i < this.states.length; i++) if (x[i] !== 0) sum += x[i]! * this.here(i).curves[k]!.now();
       this.books.out.curves[k * (this.cycles + 1) + c] = sum / alive;
     }
-    this.values.at(this.momentOf(Math.min(c, this.cycles - 1)));
   }
 }
