@@ -198,11 +198,6 @@ export function* partSteps(study: Study, options: RunOptions = {}): Generator<Pr
   };
 }
 
-/** As `partSteps`, for those who want the document alone. */
-export function* runSteps(study: Study, options: RunOptions = {}): Generator<Progress, ResultDocument> {
-  return (yield* partSteps(study, options)).document;
-}
-
 const fewestByDesign = 16;
 
 /** Throws where a run of so many draws, or under such a seed, cannot be. */

@@ -10,7 +10,7 @@ import { Cancelled, type RunDesk } from "./run-desk.ts";
 /**
  * Runs what a request asks for and answers with what `pick` takes from the result: as JSON or, where the request accepts
  * `text/event-stream`, as events `progress`, then `result` or `problem`. Refusals before the run begins are ordinary
- * answers in both cases. The run ends between two steps when whoever asked goes away.
+ * answers in both cases. The run ends when whoever asked goes away.
  */
 export async function answered(
   c: Context,

@@ -1,4 +1,5 @@
 import { type Finding, finding, inputError } from "../errors.ts";
+import type { PoolRun } from "../host/run-pool.ts";
 import { runSize } from "../report/run-size.ts";
 import { caseTexts, layeredFiles, sentFiles } from "../schema/case-texts.ts";
 import { changedCase } from "../schema/changed-case.ts";
@@ -6,8 +7,8 @@ import { bundleFiles, type FileSource } from "../schema/files.ts";
 import { beginning } from "../schema/json-body.ts";
 import { nearestNames } from "../schema/nearest.ts";
 import { type RunRequest, requestFile, requestPlace } from "../schema/run-request.ts";
-import type { RunOptions, Study } from "../study.ts";
-import type { CaseShelf } from "./case-shelf.ts";
+import type { Study } from "../study.ts";
+import type { CaseShelf, OpenedCase } from "./case-shelf.ts";
 import type { Limits } from "./parts.ts";
 import { Refusal } from "./problem.ts";
 
@@ -45,7 +46,7 @@ export function scenarioPath(files: FileSource, shelf: CaseShelf, id: string): s
 }
 
 /** The study a request asks for: its scenario, from its bundle or the case, with its changes laid over it. */
-export function askedStudy(request: RunRequest, root: FileSource, shelf: CaseShelf): Study {
+export function askedStudy(request: RunRequest, root: FileSource, shelf: CaseShelf): OpenedCase {
   const below = caseTexts(root);
   const sent = request.files === undefined ? bundleFiles(new Map()) : sentFiles(request.files, requestFile);
   const isSent = scenarioFiles(sent, shelf).some(({ id }) => id === request.scenario);
@@ -57,7 +58,7 @@ export function askedStudy(request: RunRequest, root: FileSource, shelf: CaseShe
 }
 
 /** What a request says about the run. */
-export function askedOptions({ draws, seed, design, trace }: RunRequest): RunOptions {
+export function askedOptions({ draws, seed, design, trace }: RunRequest): PoolRun["options"] {
   return {
     ...(draws === undefined ? {} : { draws }),
     ...(seed === undefined ? {} : { seed: String(seed) }),
@@ -67,7 +68,7 @@ export function askedOptions({ draws, seed, design, trace }: RunRequest): RunOpt
 }
 
 /** Refuses a run beyond the limits. */
-export function checkWork({ program, expansion }: Study, options: RunOptions, limits: Limits): void {
+export function checkWork({ program, expansion }: Study, options: PoolRun["options"], limits: Limits): void {
   const { draws, cells, cellDraws, kept, traced } = runSize(program, expansion, options.draws);
   const findings: Finding[] = [];
   const bound = (path: string, what: string, value: number, limit: number): void => {

@@ -6,6 +6,8 @@ import { getRequestListener } from "@hono/node-server";
 import { folderFiles } from "../host/files.ts";
 import { pageFiles } from "../host/page-files.ts";
 import { pause } from "../host/pause.ts";
+import { runPool } from "../host/run-pool.ts";
+import { threadsHere } from "../host/usual-threads.ts";
 import { serverApp } from "./app.ts";
 import { ListenError } from "./listen-error.ts";
 import { type LogEntry, usualLimits } from "./parts.ts";
@@ -41,9 +43,12 @@ export async function listen(options: ListenOptions): Promise<Listening> {
   const { root, port, host, stop } = options;
   const log = (entry: LogEntry): void => options.log(JSON.stringify({ time: new Date().toISOString(), ...entry }));
   folderFiles(root);
+  // a thread for each place, so that no run waits for another's end
+  const pool = runPool(Math.max(usualLimits.places, threadsHere()));
   const app = serverApp({
     files: () => folderFiles(root),
     page: pageFiles(page),
+    pool,
     pause,
     now: Date.now,
     log,
@@ -61,7 +66,10 @@ export async function listen(options: ListenOptions): Promise<Listening> {
   });
   await listening(server, port, host);
   const address = server.address() as AddressInfo;
-  const closed = once(server, "close").then(() => log({ event: "stopped" }));
+  const closed = once(server, "close").then(async () => {
+    await pool.close();
+    log({ event: "stopped" });
+  });
   const end = (): void => {
     server.close();
     server.closeIdleConnections();

@@ -33,7 +33,7 @@ function refusals(...kinds: readonly ProblemKind[]): Json {
 
 const ofEvery = ["invalid-path", "foreign-host", "method-not-allowed", "bug"] as const;
 const ofBodies = ["invalid-json", "invalid-request", "foreign-origin", "body-too-large", "not-json"] as const;
-const ofWork = ["unknown", "invalid-input", "busy"] as const;
+const ofWork = ["unknown", "invalid-input", "busy", "lost"] as const;
 
 function get(summary: string, schema: Json, kinds: readonly ProblemKind[], parameters: readonly Json[] = []): Json {
   return {

@@ -1,3 +1,4 @@
+import type { RunPool } from "../host/run-pool.ts";
 import type { FileSource } from "../schema/files.ts";
 
 /** What one server may take on; a request beyond is refused, never cut. */
@@ -37,6 +38,8 @@ export interface ServerParts {
   files(): FileSource;
   /** A file of the built page, undefined where there is none. */
   page(path: string): Promise<Uint8Array<ArrayBuffer> | undefined>;
+  /** The threads that run what is asked for. */
+  readonly pool: Pick<RunPool, "run">;
   /** Comes back when waiting requests have had their turn. */
   pause(): Promise<void>;
   /** Milliseconds since 1970. */

@@ -15,6 +15,7 @@ export const problemKinds = {
   "too-much-work": { status: 422, title: "The run is too much work for this server" },
   "not-answered": { status: 422, title: "This run does not answer the question" },
   busy: { status: 429, title: "Too many runs at once" },
+  lost: { status: 503, title: "A thread of the run was lost" },
   bug: { status: 500, title: "A mistake in Steelyard itself" },
 } as const satisfies Record<string, { readonly status: number; readonly title: string }>;
 
@@ -68,6 +69,7 @@ export function refusalOf(error: unknown): Refusal {
   if (error instanceof Refusal) return error;
   if (!(error instanceof InputError)) return new Refusal("bug", "nothing of the request was kept; the log says more");
   const { findings } = error;
+  if (findings[0]?.code === "worker-lost") return new Refusal("lost", findings[0].message, { findings });
   const count = findings.length === 1 ? "1 mistake" : `${findings.length} mistakes`;
   return new Refusal("invalid-input", `${count}; the first: ${findings[0]?.message}`, { findings });
 }

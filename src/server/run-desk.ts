@@ -1,16 +1,17 @@
-import { instantiate } from "../host/instantiate.ts";
+import type { PoolRun } from "../host/run-pool.ts";
+import { usualThreads } from "../host/usual-threads.ts";
 import type { ResultDocument } from "../report/result.ts";
 import type { RunRequest } from "../schema/run-request.ts";
-import { type Progress, type RunOptions, runSteps, type Study } from "../study.ts";
+import type { Progress } from "../study.ts";
 import { askedOptions, askedStudy, checkWork } from "./asked-case.ts";
-import type { CaseShelf } from "./case-shelf.ts";
+import type { CaseShelf, OpenedCase } from "./case-shelf.ts";
 import type { ServerParts } from "./parts.ts";
 import { Refusal } from "./problem.ts";
 
 /** Work that was stopped because nobody waits for it any more. */
 export class Cancelled extends Error {}
 
-/** Where requests for work take a place: so many at once, no queue behind them. */
+/** Where requests for work take a place, so many at once and no queue behind them, and are handed to threads. */
 export interface RunDesk {
   /**
    * A place for one piece of work; call what comes back to give it up. Throws a busy refusal when all are taken, and
@@ -18,13 +19,13 @@ export interface RunDesk {
    */
   place(signal: AbortSignal): Promise<() => void>;
   /** The study of a request. Throws its mistakes. */
-  study(request: RunRequest): Study;
+  study(request: RunRequest): OpenedCase;
   /** How the request wants the study run. Throws a refusal where that is too much work. */
-  options(request: RunRequest, study: Study): RunOptions;
-  /** Runs a study step by step, with a pause for other requests in between. Throws `Cancelled` once `signal` says so. */
+  options(request: RunRequest, study: OpenedCase): PoolRun["options"];
+  /** Runs a study on the threads of the pool. Throws `Cancelled` once `signal` says so. */
   result(
-    study: Study,
-    options: RunOptions,
+    study: OpenedCase,
+    options: PoolRun["options"],
     signal: AbortSignal,
     onProgress?: (progress: Progress) => void,
   ): Promise<ResultDocument>;
@@ -56,19 +57,21 @@ export function runDesk(parts: ServerParts, shelf: CaseShelf): RunDesk {
     },
     study: (request) => askedStudy(request, parts.files(), shelf),
     options(request, study) {
-      const options = { ...askedOptions(request), instantiate };
+      const options = askedOptions(request);
       checkWork(study, options, parts.limits);
       return options;
     },
     async result(study, options, signal, onProgress) {
-      const steps = runSteps(study, options);
-      for (;;) {
-        await parts.pause();
-        if (signal.aborted) throw new Cancelled("nobody waits for this run");
-        const step = steps.next();
-        if (step.done) return step.value;
-        onProgress?.(step.value);
-      }
+      const found = await parts.pool.run({
+        study,
+        copy: study.copy,
+        options,
+        threads: usualThreads(study, options),
+        signal,
+        ...(onProgress === undefined ? {} : { onProgress }),
+      });
+      if (found === null) throw new Cancelled("nobody waits for this run");
+      return found.document;
     },
   };
 }

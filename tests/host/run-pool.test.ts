@@ -5,7 +5,7 @@ import { folderFiles } from "../../src/host/files.ts";
 import { type PoolRun, type RunPool, runPool } from "../../src/host/run-pool.ts";
 import type { FileSource } from "../../src/schema/files.ts";
 import { openStudy, runParts, runStudy } from "../../src/study.ts";
-import { requireFreshBuild } from "../built.ts";
+import { freshBuild } from "../built.ts";
 import { caseFiles, findingsOf, scenarioPath } from "../case.ts";
 
 const files = folderFiles(join(import.meta.dirname, "../.."));
@@ -45,7 +45,7 @@ async function underWay(start: (onProgress: PoolRun["onProgress"]) => void): Pro
   );
 }
 
-beforeAll(requireFreshBuild);
+beforeAll(freshBuild);
 
 afterEach(async () => {
   for (const pool of pools.splice(0)) await pool.close();

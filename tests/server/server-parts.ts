@@ -1,11 +1,19 @@
 import { fileURLToPath } from "node:url";
+import { afterAll, beforeAll } from "vitest";
 import { folderFiles } from "../../src/host/files.ts";
 import { pause } from "../../src/host/pause.ts";
+import { runPool } from "../../src/host/run-pool.ts";
 import { serverApp } from "../../src/server/app.ts";
 import { type LogEntry, type ServerParts, usualLimits } from "../../src/server/parts.ts";
+import { freshBuild } from "../built.ts";
 
 /** The project's folder, which is a case root. */
 export const projectRoot = fileURLToPath(new URL("../../", import.meta.url));
+
+beforeAll(freshBuild);
+
+const pool = runPool(usualLimits.places);
+afterAll(() => pool.close());
 
 /** A server in memory over the project's own scenarios, with what it logs. */
 export function testServer(given: Partial<ServerParts> = {}) {
@@ -13,6 +21,7 @@ export function testServer(given: Partial<ServerParts> = {}) {
   const parts: ServerParts = {
     files: () => folderFiles(projectRoot),
     page: async () => undefined,
+    pool,
     pause,
     now: () => 0,
     log: (entry) => logged.push(entry),
