@@ -11,6 +11,7 @@ import { instantiate } from "../../src/host/instantiate.ts";
 import { plain } from "../../src/numerics/designs/plain.ts";
 import { bundleFiles } from "../../src/schema/files.ts";
 import { baseRow, openStudy, type Study } from "../../src/study.ts";
+import { openRing, ringRows } from "../bench/ring.ts";
 import { workloadRows } from "../bench/workload/rows.ts";
 import { anyCase } from "../laws/random-model.ts";
 import { attempted, hostileNumbers } from "./agreement.ts";
@@ -127,6 +128,13 @@ describe("the kernel gives the bits of the lane evaluator", () => {
 test("a number that serves all lanes and is out of range is left to careful lanes", () => {
   const study = guardedTable("place == there");
   expect(compared(study, rowsOf(study, 20))).toEqual({ kernels: 0, pairs: 0, different: [] });
+});
+
+test("a cycle so long that it is done in parts has the bits of the lane evaluator", () => {
+  const study = openRing(400, 12);
+  const { different, pairs } = compared(study, ringRows(study, 13));
+  expect(different).toEqual([]);
+  expect(pairs).toBe(7);
 });
 
 describe("outcomes of the kernel", () => {

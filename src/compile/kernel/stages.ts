@@ -45,8 +45,8 @@ export interface Stage {
   readonly regions: readonly Region[];
 }
 
-/** Nodes and terms a part takes in before another begins. */
-const partSize = 600;
+/** Nodes and terms a part takes in before another begins: values wait in memory between parts, so few is better. */
+const partSize = 6000;
 
 /** The nodes that a task reads. */
 export function nodesOf(task: Task): readonly number[] {
