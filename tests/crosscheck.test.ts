@@ -39,16 +39,40 @@ interface Fixture {
   readonly inputs: unknown;
   readonly tables: Readonly<Record<string, string>>;
   readonly figures: Round;
-  readonly other: Round;
+  readonly rounds: readonly Round[];
 }
 
 const fixture = JSON.parse(readFileSync(join(folder, "results.json"), "utf8")) as Fixture;
-const study = openStudy(folderFiles(root), "scenarios/harbour/base.scenario.yaml");
+const study = openStudy(folderFiles(root), "scenarios/harbour/all-five.scenario.yaml");
 const { program } = study;
 const row = baseRow(program);
-// what the base case leaves out: the other variants, the standard medicines, a birthday within a year
-const other: Readonly<Record<string, number>> = { start_age: 42.98, regimen: 0, extra_kept: 1, other_care: 1 };
-const otherRow = row.map((value, p) => other[program.components[p]!.key] ?? value);
+// what the base case leaves out: the other variants and choices, the standard medicines, a birthday within a year
+const changes: readonly Readonly<Record<string, number>>[] = [
+  {
+    start_age: 42.98,
+    regimen: 0,
+    extra_kept: 1,
+    other_care: 1,
+    health: 1,
+    legacy: 1,
+    switch_to: 1,
+    learning_excess: 1,
+  },
+  {
+    extra_kept: 2,
+    other_care: 2,
+    legacy: 2,
+    deaths_by: 1,
+    loss_of: 1,
+    age_norm: 1,
+    bmi_utility: 1,
+    "early_reason[swallowed][perforation]": 0.05,
+    "early_reason[swallowed][other]": 0.307142857,
+  },
+  { extra_kept: 3, other_care: 3, loss_means: 1, bmi_utility: 2, rebate: 0, repeat_effect: 1 },
+];
+const changed = (values: Readonly<Record<string, number>>): Float64Array =>
+  row.map((value, p) => values[program.components[p]!.key] ?? value);
 const compared = program.analysis.compare.map((s) => program.strategies[s]!.id);
 
 /** What the script reads. */
@@ -64,8 +88,15 @@ function inputs(): unknown {
       start_bmi: bmi,
     })),
     values: Object.fromEntries(program.components.map(({ key }, p) => [key, row[p]!])),
-    other,
+    kept_by_follow_up: points("kept_by_follow_up"),
+    rounds: changes,
   };
+}
+
+/** The rows of a table without levels. */
+function points(name: string): readonly (readonly [number, number])[] {
+  const { x, y } = program.tables.find((table) => table.name === name)!;
+  return Array.from(x, (at, k) => [at, y[0]![k]!] as const);
 }
 
 function mapped(names: Readonly<Record<string, number>>, value: (name: string) => number): Record<string, number> {
@@ -136,9 +167,9 @@ if (writing) {
     });
 
     const rounds = [
-      ["base values", fixture.figures, row],
-      ["other values", fixture.other, otherRow],
-    ] as const;
+      ["base values", fixture.figures, row] as const,
+      ...changes.map((values, k) => [`changed values ${k + 1}`, fixture.rounds[k]!, changed(values)] as const),
+    ];
     test.each(rounds)("%s agree to 1e-9 in every figure", (_, round, values) => {
       const traced = runReference(study, values);
       const apart: string[] = [];

@@ -82,6 +82,8 @@ describe("a scenario's register", () => {
       ["programme", true, true],
       ["swallowed", true, false],
       ["endoscopic", true, false],
+      ["medicine", true, false],
+      ["sleeve", false, false],
     ]);
     const shares = register.groups.map((group: { share: number }) => group.share);
     expect(shares.reduce((sum: number, share: number) => sum + share, 0)).toBeCloseTo(1, 12);
@@ -157,6 +159,7 @@ describe("a scenario's texts", () => {
     expect(Object.keys(files).sort()).toEqual([
       "models/balloon-pathways.model.yaml",
       "models/tables/general-bmi.csv",
+      "models/tables/general-disease.csv",
       "models/tables/us-2014.csv",
       "scenarios/harbour/base.scenario.yaml",
     ]);
