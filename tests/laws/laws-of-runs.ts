@@ -4,7 +4,7 @@ import type { Program } from "../../src/compile/program.ts";
 import { sampleRows, sampler } from "../../src/engine/sample.ts";
 import { plain } from "../../src/numerics/designs/plain.ts";
 import { compensatedSum } from "../../src/numerics/sum.ts";
-import { demandNear, demandSameBits } from "./demand.ts";
+import { demand, demandNear, demandSameBits } from "./demand.ts";
 import { demandSame, type Law } from "./law.ts";
 import { opened, rerun, rerunFirst } from "./opened.ts";
 import { inOneFile } from "./random-model.ts";
@@ -57,7 +57,11 @@ export const twoFilesAreOne: Law = (one) => {
 };
 
 /** Assertions that hold whatever the numbers do. */
-export const expectationsHold: Law = ({ program, row, results }) => checkExpectations(program, row, results);
+export const expectationsHold: Law = ({ program, row, results }) => {
+  const unmet = checkExpectations(program, row, results);
+  const warnings = program.expectations.filter(({ otherwise }) => otherwise !== null);
+  demand(unmet.length === warnings.length, () => `${unmet.length} warnings of ${warnings.length}`);
+};
 
 /** Rows drawn from the evidence are in range and run. */
 export const drawsRun: Law = ({ program }) => {

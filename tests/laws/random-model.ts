@@ -2,6 +2,7 @@ import fc from "fast-check";
 import { stringify } from "yaml";
 import { bearersOf, randomAccounts, randomResources } from "./random-model/accounts.ts";
 import { constructsOf } from "./random-model/constructs.ts";
+import { newCourse } from "./random-model/courses.ts";
 import { Dice } from "./random-model/dice.ts";
 import { Draft, type Grid, type Section, type Tree } from "./random-model/draft.ts";
 import { newEvent } from "./random-model/events.ts";
@@ -47,10 +48,12 @@ function randomCase(dice: Dice): RandomCase {
     ...{ grid, strategies, marks },
     currency: dice.one(["EUR", "GBP", "USD"]),
     calm: dice.chance(30),
+    reportsOtherMoney: dice.chance(40),
     attributes: dice.some(attributes, 0, 3),
   });
   for (let i = dice.whole(0, 2); i > 0; i--) newChoice(draft, dice.chance(50));
   const relations = dice.chance(30) ? newPair(draft) : {};
+  const courses = dice.chance(20) ? newCourse(draft) : {};
   const factors = randomFactors(draft);
   const start = randomStart(draft);
   for (let i = dice.whole(0, 3); i > 0; i--) newTable(draft);
@@ -89,7 +92,7 @@ function randomCase(dice: Dice): RandomCase {
     model: "random",
     settings,
     ...filled({ population: randomPopulation(draft), inputs: draft.evidence, tables: draft.tableData }),
-    ...filled({ alternatives: draft.alternatives }),
+    ...filled({ alternatives: draft.alternatives, fitted: courses }),
     ...relations,
     ...(dice.chance(20) ? { expect: randomExpectations(draft, compared!) } : {}),
     ...(dice.chance(40)
@@ -105,7 +108,7 @@ function randomCase(dice: Dice): RandomCase {
 
 /** The same case with its scenario in one file. */
 export function inOneFile(one: RandomCase): RandomCase {
-  const extra = new Map([...one.files].filter(([path]) => path.endsWith(".csv")));
+  const extra = new Map([...one.files].filter(([path]) => !/\.(model|scenario)\.yaml$/.test(path)));
   return written(one.model, one.scenario, extra, null);
 }
 
@@ -154,6 +157,7 @@ function randomCurves(draft: Draft): Section {
 function randomExpectations(draft: Draft, id: string): Section {
   return draft.dice.way<Section>(
     () => ({ lived: `life_years.${id} >= 0` }),
+    () => ({ never: { that: `life_years.${id} < 0`, otherwise: "warn", why: "said, not refused" } }),
     () => ({ itself: { that: `life_years.${id} == life_years.${id}`, within: "1%", why: "it is the same" } }),
   );
 }

@@ -88,6 +88,8 @@ export class Draft {
   /** True where no instant lies after the start, as Simpson's rule demands. */
   readonly calm: boolean;
   readonly attributes: readonly AttributePlan[];
+  /** True where some amounts are reported in other money than the scenario's. */
+  readonly reportsOtherMoney: boolean;
   factors: readonly FactorPlan[] = [];
   readonly choices: ChoicePlan[] = [];
   readonly inputs: InputPlan[] = [];
@@ -103,6 +105,8 @@ export class Draft {
   readonly tableData: Section = {};
   readonly formulaTexts: Section = {};
   readonly alternatives: Section = {};
+  /** Courses fitted to points. */
+  readonly courses: Section = {};
   /** Columns of the file of joint draws. */
   readonly joint = new Map<string, readonly number[]>();
   /** Files beside model and scenario. */
@@ -119,6 +123,7 @@ export class Draft {
       readonly marks: ReadonlyMap<string, readonly string[]>;
       readonly calm: boolean;
       readonly attributes: readonly AttributePlan[];
+      readonly reportsOtherMoney: boolean;
     },
   ) {
     this.dice = dice;
@@ -128,6 +133,7 @@ export class Draft {
     this.marks = outline.marks;
     this.calm = outline.calm;
     this.attributes = outline.attributes;
+    this.reportsOtherMoney = outline.reportsOtherMoney;
   }
 
   /** A name that is not taken yet. */

@@ -126,6 +126,7 @@ function randomBranches(draft: Draft, above: string, depth: number, yields: Yiel
     const branch: Section = name === rest ? { rest: true } : { chance: chances[i]! };
     if (dice.chance(50)) moves(draft, branch);
     if (dice.chance(30)) Object.assign(branch, randomUses(draft, audience));
+    if (dice.chance(15)) branch["label"] = `The way ${name}`;
     if (depth < 3 && dice.chance(35))
       branch["one_of"] = randomBranches(draft, path, depth + 1, "case chance", audience);
     branches[name] = branch;

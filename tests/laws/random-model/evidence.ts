@@ -1,4 +1,5 @@
 import type { Draft, Section, Tree } from "./draft.ts";
+import { reportedUnit } from "./money.ts";
 import { type Wanted, wantedKey } from "./quantities.ts";
 import { randomSource } from "./sources.ts";
 
@@ -94,11 +95,11 @@ function fixedCells(draft: Draft, cells: readonly string[], value: (i: number) =
 
 /** Writes values with their unit, or bare beside `in`. */
 function writer(draft: Draft, wanted: Wanted) {
-  const unit = wanted.unit.replace("$", draft.currency);
+  const { unit, year } = reportedUnit(draft, wanted.unit);
   const apart = unit !== "" && draft.dice.chance(30);
   const percent = (wanted.is === "probability" || wanted.is === "share") && draft.dice.chance(30);
   return {
-    unit: apart ? { in: unit } : ({} as Section),
+    unit: { ...(apart ? { in: unit } : {}), ...year } as Section,
     text(value: number): Tree {
       if (percent) return `${Number((100 * value).toPrecision(6))}%`;
       return apart || unit === "" ? value : `${value} ${unit}`;

@@ -24,13 +24,14 @@ export function randomFactors(draft: Draft): Section {
     const levels = words.map((word): LevelPlan => {
       const kind = size + longest <= room ? dice.one(["none", "lasts", "stops"] as const) : "none";
       if (kind === "none") {
-        written.push(word);
+        written.push(dice.chance(20) ? { [word]: { label: `At ${word}` } } : word);
         return { name: word, clock: kind, reach: 0 };
       }
       size += longest;
       if (kind === "stops") {
         const cap = dice.whole(1, longest);
-        written.push({ [word]: { clock: dice.one<Tree>([cap, draft.span(cap)]) } });
+        const label = dice.chance(20) ? { label: `At ${word}` } : {};
+        written.push({ [word]: { clock: dice.one<Tree>([cap, draft.span(cap)]), ...label } });
         return { name: word, clock: kind, reach: cap };
       }
       // biome-ignore lint/suspicious/noThenProperty: the word of the language

@@ -1,4 +1,5 @@
 import type { Draft, Section, Tree } from "./draft.ts";
+import { randomMoney } from "./money.ts";
 
 /** Random settings: horizon, money, discounting, counting, perspectives, what is compared. */
 export function randomSettings(draft: Draft, bearers: readonly string[]): Section {
@@ -9,7 +10,8 @@ export function randomSettings(draft: Draft, bearers: readonly string[]): Sectio
   const named = bearers.length > 0 && dice.chance(60);
   const perspectives: Section = { payer: dice.some(bearers, 1, 2), society: bearers };
   return {
-    money: { unit: draft.currency, ...(dice.chance(50) ? { price_year: 2025 } : {}) },
+    money: randomMoney(draft),
+    ...(dice.chance(15) ? randomJurisdiction(draft, unit) : {}),
     horizon: draft.span(grid.cycles),
     ...(compare === null ? {} : { compare }),
     ...(dice.chance(40) ? { reference: dice.one(compare ?? strategies) } : {}),
@@ -23,6 +25,16 @@ export function randomSettings(draft: Draft, bearers: readonly string[]): Sectio
     ...(dice.chance(50) ? { events_at: dice.one(["start", "middle", "end"]) } : {}),
     ...(dice.chance(30) ? { follow_up: draft.span(dice.whole(1, 6)) } : {}),
   };
+}
+
+/** A jurisdiction with its file; its thresholds are in the scenario's money. */
+function randomJurisdiction(draft: Draft, unit: string): Section {
+  const thresholds = draft.dice.chance(50) ? `\n  thresholds: [30000 ${draft.currency}/${unit}]` : "";
+  const falling = "[{ rate: 4% / year }, { after: 2 years, rate: 3% / year }]";
+  const stored = `  label: Somewhere\n  year: 2020\n  discount: { costs: 3.5% / year, effects: ${falling} }${thresholds}`;
+  const marks = "  source: invented\n  confidence: low\n  from_memory: [discount]\n";
+  draft.files.set("models/jurisdictions.yaml", `somewhere-2020:\n${stored}\n${marks}`);
+  return { jurisdiction: "somewhere-2020" };
 }
 
 function randomDiscount(draft: Draft): Section {

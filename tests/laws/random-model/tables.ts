@@ -1,4 +1,5 @@
 import type { Draft, Section, TablePlan, Tree } from "./draft.ts";
+import { reportedUnit } from "./money.ts";
 import { tableYields } from "./pen.ts";
 import * as quantity from "./quantities.ts";
 import { randomSource } from "./sources.ts";
@@ -72,12 +73,15 @@ interface Rows {
 function rows(draft: Draft, name: string, unit: string, wanted: quantity.Wanted, table: Rows): Section {
   const { dice } = draft;
   const { names, positions, columns } = table;
+  const { unit: own, year } = reportedUnit(draft, wanted.unit);
+  const said: Section = { ...(own !== "" && dice.chance(40) ? { in: own } : {}), ...year };
   if (names.length <= 1 && dice.chance(60)) {
-    const value = (x: number): Tree => (wanted.unit === "" ? x : `${x} ${wanted.unit.replace("$", draft.currency)}`);
+    const value = (x: number): Tree => ("in" in said || own === "" ? x : `${x} ${own}`);
     const bare = dice.chance(50);
     const pairs = (values: readonly number[]): Tree =>
       positions.map((x, i) => [bare ? x : `${x} ${unit}s`, value(values[i]!)]);
     return {
+      ...said,
       points:
         names.length === 0
           ? pairs(columns[0]!.values)
@@ -99,5 +103,6 @@ function rows(draft: Draft, name: string, unit: string, wanted: quantity.Wanted,
     `${dice.one(["models/tables", "scenarios"])}/${file}`,
     `# invented\n${lines.map((line) => line.join(",")).join("\n")}\n`,
   );
-  return { file };
+  // without a unit of its own a file's amounts are in the scenario's currency, in prices of the year said
+  return { file, ...("in" in said || own.includes(draft.currency) ? said : {}) };
 }
