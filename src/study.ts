@@ -2,12 +2,13 @@ import { type StrategyResult, strategyResults } from "./analysis/base-case.ts";
 import { DrawBoard } from "./analysis/draw-board.ts";
 import { type DesignName, type DrawPlan, type DrawWork, helpDraws, leadDraws } from "./analysis/draw-run.ts";
 import { checkExpectations } from "./analysis/expectations.ts";
+import { oneWayRows } from "./analysis/one-way.ts";
 import { compile } from "./compile/compile.ts";
 import { type Expansion, expand, stateLabel } from "./compile/expand.ts";
 import type { Instantiate } from "./compile/kernel/module.ts";
 import type { Program } from "./compile/program.ts";
 import { evaluateReference } from "./engine/reference.ts";
-import { type Prepared, prepareRows } from "./engine/rows.ts";
+import { type Prepared, prepareRows, rowBlocks } from "./engine/rows.ts";
 import { type Sampler, sampler } from "./engine/sample.ts";
 import type { Traced } from "./engine/traced.ts";
 import { inputError } from "./errors.ts";
@@ -16,6 +17,7 @@ import { PAGE_DRAWS } from "./numerics/random-stream.ts";
 import { comparedAnswer } from "./report/compared.ts";
 import { costsAnswer } from "./report/costs.ts";
 import type { DrawTable } from "./report/draws-csv.ts";
+import { type OneWayAnswer, oneWayAnswer } from "./report/one-way.ts";
 import { type ResultDocument, resultMeta, type TraceTable } from "./report/result.ts";
 import { runSize } from "./report/run-size.ts";
 import { sureAnswer } from "./report/sure-answer.ts";
@@ -251,6 +253,19 @@ export function runBase(study: Study, options: RunOptions = {}): ResultDocument 
     },
     ...(options.trace ? { trace: traceTables(study, results) } : {}),
   };
+}
+
+const oneWayBlock = 32;
+
+/**
+ * What each uncertain input does by itself, in steps: yields the number of rows done after each block. Throws what the
+ * referee finds wrong with the first bad row, and out-of-range where a law reaches outside its input's range.
+ */
+export function* oneWaySteps(study: Study, ready: Prepared = readyRows(study)): Generator<number, OneWayAnswer> {
+  const { program, sampler: laws } = study;
+  const asked = oneWayRows(laws);
+  const outcomes = yield* rowBlocks(ready, asked.rows, { blockRows: oneWayBlock });
+  return oneWayAnswer(program, asked, outcomes);
 }
 
 function traceTables(study: Study, results: readonly StrategyResult[]): Readonly<Record<string, TraceTable>> {

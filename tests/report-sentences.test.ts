@@ -7,6 +7,7 @@ import {
   listText,
   moneyText,
   shareText,
+  significantText,
   yearsText,
 } from "../src/report/format.ts";
 import { pairText } from "../src/report/words.ts";
@@ -23,6 +24,13 @@ test.each([
   [moneyText(12), "12"],
   [exactMoneyText(-0.3), "0"],
   [exactMoneyText(1234567.8), "1,234,568"],
+  [significantText(0.0124999), "0.0125"],
+  [significantText(0.5), "0.5"],
+  [significantText(1450), "1,450"],
+  [significantText(-12.345), "−12.3"],
+  [significantText(99.96), "100"],
+  [significantText(0), "0"],
+  [significantText(2e-7), "0.0000002"],
   [effectText(0.0612), "0.061"],
   [effectText(0.00061), "0.0006"],
   [effectText(-0.2), "−0.200"],

@@ -1,6 +1,7 @@
 import type { Finding } from "../src/errors.ts";
 import type { Register } from "../src/report/register.ts";
 import type { ResultDocument } from "../src/report/result.ts";
+import type { Design } from "./draw-settings.ts";
 import type { Edits } from "./edits.ts";
 import { streamEvents } from "./event-stream.ts";
 
@@ -8,6 +9,14 @@ import { streamEvents } from "./event-stream.ts";
 export interface CaseTitle {
   readonly id: string;
   readonly about: string | null;
+}
+
+/** The texts a scenario is made from. */
+export interface CaseTexts {
+  /** The scenario's own file. */
+  readonly path: string;
+  /** Texts by path. */
+  readonly files: Readonly<Record<string, string>>;
 }
 
 /** What a run changes of its scenario. */
@@ -25,7 +34,7 @@ export interface RunRequest {
   readonly changes?: Changes;
   readonly draws?: number;
   readonly seed?: string;
-  readonly design?: "plain" | "stratified" | "quasi";
+  readonly design?: Design;
 }
 
 /** How far a run is. */
@@ -69,6 +78,11 @@ export async function fetchCases(): Promise<readonly CaseTitle[]> {
 /** One scenario with its inputs. */
 export async function fetchCase(id: string): Promise<Register> {
   return (await read(await fetch(`/api/scenarios/${encodeURIComponent(id)}`))) as Register;
+}
+
+/** The texts that one scenario is made from. */
+export async function fetchTexts(id: string): Promise<CaseTexts> {
+  return (await read(await fetch(`/api/scenarios/${encodeURIComponent(id)}/texts`))) as CaseTexts;
 }
 
 /** Runs a scenario; tells how far it is, and stops when the signal aborts. Throws a `Problem` where it is refused. */

@@ -1,24 +1,25 @@
-import type { RunRequest } from "./api.ts";
+/** A layout of draws. */
+export type Design = "plain" | "stratified" | "quasi";
 
 /** How draws are made: how many, from which seed, laid out how. */
 export interface DrawSettings {
   readonly draws: number;
   readonly seed: string;
-  readonly design: NonNullable<RunRequest["design"]>;
+  readonly design: Design;
 }
 
 /** Numbers of draws that the page offers. */
 export const drawChoices = [1000, 10_000, 100_000] as const;
 
 /** Layouts of draws that the page offers, in words. */
-export const designChoices: readonly { readonly id: DrawSettings["design"]; readonly label: string }[] = [
+export const designChoices: readonly { readonly id: Design; readonly label: string }[] = [
   { id: "plain", label: "plain" },
   { id: "stratified", label: "stratified" },
   { id: "quasi", label: "quasi-random" },
 ];
 
 /** The layout of a name; plain for a name that is none. */
-export function designOf(name: string | null | undefined): DrawSettings["design"] {
+export function designOf(name: string | null | undefined): Design {
   return designChoices.find(({ id }) => id === name)?.id ?? "plain";
 }
 

@@ -1,9 +1,11 @@
-import { computed, signal } from "@preact/signals";
+import { batch, computed, signal } from "@preact/signals";
 import type { Finding } from "../src/errors.ts";
 import { countText } from "../src/report/format.ts";
+import type { OneWayAnswer } from "../src/report/one-way.ts";
 import type { Register } from "../src/report/register.ts";
 import type { ResultDocument } from "../src/report/result.ts";
-import { type CaseTitle, type Changes, fetchCase, fetchCases, Problem, runCase } from "./api.ts";
+import { type CaseTitle, type Changes, fetchCase, fetchCases, Problem, type RunProgress } from "./api.ts";
+import { carriedOut } from "./carry-out.ts";
 import { type DrawSettings, designOf, sameDraws } from "./draw-settings.ts";
 import { changedText, type Edits, noEdits, sameEdits } from "./edits.ts";
 
@@ -26,14 +28,20 @@ export const answeredEdits = signal<Edits>(noEdits);
 export const edits = signal<Edits>(noEdits);
 /** The scenario's own checks that the reader chose to run without, by name. */
 export const waived = signal<readonly string[]>([]);
+/** The last answers with draws, and the edits they come from; null before there are any. */
+export const drawn = signal<{ readonly document: ResultDocument; readonly edits: Edits } | null>(null);
+/** What each input does by itself, and the edits it belongs to. */
+export const oneWay = signal<{ readonly answer: OneWayAnswer; readonly edits: Edits } | null>(null);
+/** The mistakes of edits that nobody asked to run yet. */
+export const liveFindings = signal<readonly Finding[]>([]);
 /** What is going on. */
 export const runState = signal<RunState>({ is: "at rest" });
 
 const chosen = signal<Partial<DrawSettings>>({});
 
-/** The draws of the answers; where there are none, those that the scenario would have made. */
+/** The draws made last; where there are none, those that the scenario would have made. */
 const drawsAnswered = computed<DrawSettings>(() => {
-  const meta = answered.value?.meta;
+  const meta = (drawn.value?.document ?? answered.value)?.meta;
   const runs = opened.value?.effective.runs;
   return {
     draws: meta?.draws ?? 0,
@@ -50,15 +58,21 @@ export function chooseDraws(some: Partial<DrawSettings>): void {
   chosen.value = { ...chosen.value, ...some };
 }
 
-/** True where the reader chose draws that are not those of the answers. */
+/** True where the reader chose draws that are not those made last. */
 export const drawsChanged = computed(() => !sameDraws(drawsWanted.value, drawsAnswered.value));
+
+/** True where the last draws were made before the last edit; the answers then stand on base values. */
+export const drawsStale = computed(() => drawn.value !== null && answered.value !== drawn.value.document);
+
+/** True where a run would change something. */
+export const canRun = computed(() => stale.value || drawsChanged.value || drawsStale.value);
 
 /** True where the answers were computed before the last edit, or others are on their way. */
 export const stale = computed(() => runState.value.is === "running" || !sameEdits(edits.value, answeredEdits.value));
 
-/** The mistakes of the last refused run. */
+/** The mistakes of the last refused run, else those of the edits as they stand. */
 export const refusals = computed<readonly Finding[]>(() =>
-  runState.value.is === "refused" ? runState.value.findings : [],
+  runState.value.is === "refused" ? runState.value.findings : liveFindings.value,
 );
 
 /** What the reader must know of the answers' age, in one line. */
@@ -66,7 +80,10 @@ export const standing = computed(() => {
   const state = runState.value;
   if (state.is === "running") return runningText(state);
   if (state.is === "refused") return `Refused: ${state.message}`;
-  if (stale.value) return `${changedText(edits.value)}, not run yet`;
+  if (stale.value) {
+    const [first] = liveFindings.value;
+    return first === undefined ? `${changedText(edits.value)}, not run yet` : `Not computed: ${first.message}`;
+  }
   return state.is === "cancelled" ? "Cancelled; the answers are those from before" : "";
 });
 
@@ -93,6 +110,9 @@ export async function openCase(id: string): Promise<void> {
   cancelRun();
   opened.value = null;
   answered.value = null;
+  drawn.value = null;
+  oneWay.value = null;
+  liveFindings.value = [];
   edits.value = noEdits;
   answeredEdits.value = noEdits;
   waived.value = [];
@@ -114,27 +134,23 @@ export async function runAgain(draws: number = drawsWanted.value.draws): Promise
   const own = new AbortController();
   underWay = own;
   const asked = edits.value;
-  const { seed, design } = drawsWanted.value;
+  const settings = { ...drawsWanted.value, draws };
   runState.value = { is: "running", done: 0, total: 0, draws };
   try {
+    const onProgress = ({ done, total }: RunProgress): void => {
+      if (underWay === own) runState.value = { is: "running", done, total, draws };
+    };
     const changes = changesOf(asked, waived.value);
-    const document = await runCase(
-      {
-        scenario,
-        draws,
-        ...(draws === 0 ? {} : { seed, design }),
-        ...(Object.keys(changes).length > 0 ? { changes } : {}),
-      },
-      ({ done, total }) => {
-        if (underWay === own) runState.value = { is: "running", done, total, draws };
-      },
-      own.signal,
-    );
+    const document = await carriedOut(scenario, changes, settings, onProgress, own.signal);
     if (underWay !== own) return;
-    answered.value = document;
-    answeredEdits.value = asked;
-    chosen.value = {};
-    runState.value = { is: "at rest" };
+    batch(() => {
+      answered.value = document;
+      answeredEdits.value = asked;
+      drawn.value = document.meta.draws > 0 ? { document, edits: asked } : null;
+      chosen.value = {};
+      liveFindings.value = [];
+      runState.value = { is: "at rest" };
+    });
   } catch (error) {
     if (underWay === own) runState.value = own.signal.aborted ? { is: "cancelled" } : refused(error);
   } finally {
@@ -143,10 +159,24 @@ export async function runAgain(draws: number = drawsWanted.value.draws): Promise
 }
 
 /**
+ * Shows answers from base values for edits as they stand; where these are the edits of the last draws, the answers with
+ * draws return. A run under way goes first.
+ */
+export function showLive(document: ResultDocument, asked: Edits): void {
+  if (runState.value.is === "running" || !sameEdits(asked, edits.value)) return;
+  batch(() => {
+    const isDrawn = drawn.value !== null && sameEdits(asked, drawn.value.edits);
+    answered.value = isDrawn ? drawn.value!.document : document;
+    answeredEdits.value = asked;
+    runState.value = { is: "at rest" };
+  });
+}
+
+/**
  * The edits as changes to the scenario: evidence under `inputs`, weights of variants under `alternatives`; checks that
  * are waived are replaced by one that always holds.
  */
-function changesOf(asked: Edits, without: readonly string[]): Changes {
+export function changesOf(asked: Edits, without: readonly string[]): Changes {
   const isWeights = (name: string): boolean =>
     opened.value?.inputs.find((input) => input.name === name)?.declaration === null;
   const entries = Object.entries(asked);

@@ -26,6 +26,21 @@ export function exactMoneyText(amount: number): string {
 }
 
 /**
+ * A number to three significant digits, without zeros behind the point and without an exponent.
+ * @example significantText(0.0124999) // "0.0125"
+ */
+export function significantText(value: number): string {
+  if (!Number.isFinite(value)) return "not a number";
+  const size = Math.abs(value);
+  let digits = 2;
+  for (let bound = 10; bound <= size && digits > 0; bound *= 10) digits -= 1;
+  for (let bound = 1; size > 0 && size < bound && digits < 20; bound /= 10) digits += 1;
+  if (size >= 1000) return moneyText(value);
+  const text = value.toFixed(digits);
+  return grouped(text.includes(".") ? text.replace(/\.?0+$/, "") : text);
+}
+
+/**
  * QALYs or life years to 3 decimals, to 4 where they are under 0.001.
  * @example effectText(0.0612) // "0.061"
  */

@@ -9,25 +9,29 @@ export function Answer({
   question,
   headline,
   document,
+  old = "",
   children,
 }: {
   readonly question: QuestionId;
   readonly headline: string;
   readonly document: ResultDocument;
+  /** Why this answer is older than the others; empty where it is not. */
+  readonly old?: string;
   readonly children: ComponentChildren;
 }) {
+  const why = stale.value ? standing.value : old;
   const number = questions.findIndex(({ id }) => id === question) + 1;
   const title = questions[number - 1]?.title;
   const note = basisNote(document, question);
   return (
-    <section id={question} class={stale.value ? "answer stale" : "answer"} aria-labelledby={`${question}-title`}>
+    <section id={question} class={why === "" ? "answer" : "answer stale"} aria-labelledby={`${question}-title`}>
       <header class="answer-head">
         <h2 id={`${question}-title`}>
           <span class="answer-number">{number}</span>
           {title}
         </h2>
         <p class="answer-standing" aria-hidden="true">
-          {stale.value ? standing.value : ""}
+          {why}
         </p>
       </header>
       <div class="answer-body">

@@ -9,16 +9,17 @@ import { Plot } from "../charts/plot.tsx";
 import { worthOfCertainty, worthOfCertaintyOf, worthOfCertaintyText } from "../charts/worth-of-certainty.ts";
 import { DrawButtons } from "../page/draw-buttons.tsx";
 import type { Palette } from "../palette.ts";
-import { SeedAndDesign } from "../what-if/draws-editor.tsx";
-import { runState } from "../workbench.ts";
+import { DrawFields } from "../what-if/draws-editor.tsx";
+import { drawn, runState } from "../workbench.ts";
 import { Answer } from "./answer.tsx";
 import { DataTable } from "./data-table.tsx";
 import { Picture } from "./picture.tsx";
 import { StrategyKey } from "./strategy-key.tsx";
 
-/** How sure are we? */
+/** How sure are we? Where the last draws are older than the last edit, what they said is faded. */
 export function Sure({ document }: { readonly document: ResultDocument }) {
-  const { sure } = document.answers;
+  const shown = document.answers.sure === undefined ? (drawn.value?.document ?? document) : document;
+  const { sure } = shown.answers;
   if (sure === undefined)
     return (
       <Answer
@@ -30,8 +31,13 @@ export function Sure({ document }: { readonly document: ResultDocument }) {
       </Answer>
     );
   return (
-    <Answer question="sure" headline={sure.headline} document={document}>
-      <SurePictures document={document} sure={sure} />
+    <Answer
+      question="sure"
+      headline={sure.headline}
+      document={shown}
+      old={shown === document ? "" : "Draws from before the change"}
+    >
+      <SurePictures document={shown} sure={sure} />
       <AskDraws />
     </Answer>
   );
@@ -41,7 +47,7 @@ export function Sure({ document }: { readonly document: ResultDocument }) {
 function AskDraws() {
   return (
     <div class="ask-draws">
-      {runState.value.is === "running" ? null : <SeedAndDesign id="sure-seed" />}
+      {runState.value.is === "running" ? null : <DrawFields id="sure-seed" />}
       <DrawButtons />
     </div>
   );

@@ -10,6 +10,7 @@ import type { Palette } from "../palette.ts";
 import { middleThreshold } from "../thresholds.ts";
 import { Answer } from "./answer.tsx";
 import { DataTable } from "./data-table.tsx";
+import { OneWayPicture } from "./one-way-picture.tsx";
 import { Picture } from "./picture.tsx";
 import { StrategyKey } from "./strategy-key.tsx";
 
@@ -32,6 +33,7 @@ export function Worth({ document }: { readonly document: ResultDocument }) {
           />
         </>
       )}
+      <OneWayPicture document={document} />
       {answerTables(document, "worth").map(({ title, ...table }) => (
         <DataTable key={title} title={title} table={table} />
       ))}

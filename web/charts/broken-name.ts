@@ -8,3 +8,9 @@ export function brokenName(name: string, width = 18): readonly string[] {
   }
   return lines;
 }
+
+/** As `brokenName`, with at most so many lines; what is left out is told by three dots. */
+export function shortName(name: string, width: number, lines: number): readonly string[] {
+  const all = brokenName(name, width);
+  return all.length <= lines ? all : [...all.slice(0, lines - 1), `${all[lines - 1]!}…`];
+}

@@ -1,5 +1,8 @@
+import type { Finding } from "../../src/errors.ts";
 import { countText } from "../../src/report/format.ts";
+import { runsWhere } from "../carry-out.ts";
 import { designChoices, designOf, drawChoices } from "../draw-settings.ts";
+import { localState } from "../local/local.ts";
 import { chooseDraws, drawsWanted, refusals } from "../workbench.ts";
 
 /** Chooses how many draws the next run makes. */
@@ -19,10 +22,29 @@ export function DrawsSelect() {
   );
 }
 
-/** Chooses from which seed the draws come, and how they are laid out; says what was refused about them. */
-export function SeedAndDesign({ id }: { readonly id: string }) {
+/** How the draws are made, in a line that opens to be changed. */
+export function DrawDetails({ id }: { readonly id: string }) {
   const { seed, design } = drawsWanted.value;
-  const wrong = refusals.value.filter(({ path }) => path === "runs" || path === "seed" || path === "draws");
+  const label = designChoices.find((choice) => choice.id === design)?.label ?? design;
+  const isWrong = wrongDraws().length > 0;
+  return (
+    <details class="draw-details" open={isWrong}>
+      <summary>
+        {label}, seed {seed}
+        {runsWhere.value === "browser" ? ", in this browser" : ""}
+      </summary>
+      <DrawFields id={id} />
+    </details>
+  );
+}
+
+const wrongDraws = (): readonly Finding[] =>
+  refusals.value.filter(({ path }) => path === "runs" || path === "seed" || path === "draws");
+
+/** Chooses from which seed the draws come, how they are laid out and where; says what was refused about them. */
+export function DrawFields({ id }: { readonly id: string }) {
+  const { seed, design } = drawsWanted.value;
+  const wrong = wrongDraws();
   const note = `${id}-note`;
   return (
     <div class="draw-settings">
@@ -54,6 +76,21 @@ export function SeedAndDesign({ id }: { readonly id: string }) {
           ))}
         </select>
       </label>
+      {localState.value === "ready" ? (
+        <label class="draw-place">
+          <span class="field-label">Computed</span>
+          <select
+            class="draw-setting"
+            value={runsWhere.value}
+            onChange={(event) => {
+              runsWhere.value = event.currentTarget.value === "browser" ? "browser" : "server";
+            }}
+          >
+            <option value="server">by the server</option>
+            <option value="browser">in this browser</option>
+          </select>
+        </label>
+      ) : null}
       {wrong.length === 0 ? null : (
         <p id={note} class="refusal">
           {wrong.map(({ message, hint }) => `${message}; ${hint}`).join(". ")}

@@ -1,4 +1,4 @@
-import { useId, useState } from "preact/hooks";
+import { useEffect, useId, useRef, useState } from "preact/hooks";
 import type { RegisterInput } from "../../src/report/register.ts";
 import { pin, pins } from "../pins.ts";
 
@@ -15,6 +15,10 @@ export function InputSearch({ inputs }: { readonly inputs: readonly RegisterInpu
     return words.every((word) => said.includes(word));
   });
   const shown = words.length === 0 ? [] : found.slice(0, shownAtMost);
+  const end = useRef<HTMLParagraphElement>(null);
+  useEffect(() => {
+    if (text !== "") end.current?.scrollIntoView({ block: "nearest" });
+  }, [text]);
   return (
     <div class="input-search">
       <label for={id}>Find one of {inputs.length} inputs</label>
@@ -44,7 +48,7 @@ export function InputSearch({ inputs }: { readonly inputs: readonly RegisterInpu
           </li>
         ))}
       </ul>
-      <p class="side-note" role="status">
+      <p class="side-note" role="status" ref={end}>
         {words.length === 0 ? "" : foundText(found.length)}
       </p>
     </div>

@@ -1,6 +1,6 @@
 import { changedText } from "../edits.ts";
-import { cancelRun, drawsChanged, drawsWanted, edits, resetAll, runningText, runState, stale } from "../workbench.ts";
-import { DrawsSelect, SeedAndDesign } from "./draws-editor.tsx";
+import { cancelRun, canRun, drawsWanted, edits, resetAll, runningText, runState } from "../workbench.ts";
+import { DrawDetails, DrawsSelect } from "./draws-editor.tsx";
 
 /** How much is changed, and the buttons that run it, take it all back, or stop the run. */
 export function RunBar() {
@@ -13,14 +13,14 @@ export function RunBar() {
         <span>{isRunning ? runningText(state) : changedText(edits.value)}</span>
         {isRunning ? null : <DrawsSelect />}
       </p>
-      {isRunning || drawsWanted.value.draws === 0 ? null : <SeedAndDesign id="run-seed" />}
+      {isRunning || drawsWanted.value.draws === 0 ? null : <DrawDetails id="run-seed" />}
       <div class="run-buttons">
         {isRunning ? (
           <button type="button" class="primary" onClick={cancelRun}>
             Cancel
           </button>
         ) : (
-          <button type="submit" class="primary" disabled={!stale.value && !drawsChanged.value}>
+          <button type="submit" class="primary" disabled={!canRun.value}>
             Run
           </button>
         )}

@@ -1,0 +1,244 @@
+import { readdirSync, readFileSync } from "node:fs";
+import { join } from "node:path";
+import type { Page } from "playwright-core";
+import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { folderFiles } from "../../src/host/files.ts";
+import { oneWayBars, oneWayTable } from "../../src/report/one-way-bars.ts";
+import type { ResultDocument } from "../../src/report/result.ts";
+import { changedCase } from "../../src/schema/changed-case.ts";
+import { oneWaySteps, openStudy, runStudy, type Study } from "../../src/study.ts";
+import type { CaseTexts, Changes } from "../../web/api.ts";
+import type { DrawSettings } from "../../web/draw-settings.ts";
+import type { Told } from "../../web/local/protocol.ts";
+import { type Bench, browserPath, startBench, tableCells, textOf, upToDate } from "./browser.ts";
+
+const root = join(import.meta.dirname, "../..");
+const demo = "scenarios/harbour/base.scenario.yaml";
+const price = "Price of the balloon, Swallowed balloon, value";
+
+/** The same study as on the server, with changes as the page makes them. */
+function study(changes: Changes = {}): Study {
+  const plain = { files: folderFiles(root), path: demo };
+  const { files, path } = Object.keys(changes).length === 0 ? plain : changedCase(plain, { ...changes });
+  return openStudy(files, path);
+}
+
+const cheaper: Changes = {
+  inputs: { device_price: { by: { swallowed: { fixed: "1200 EUR", why: "an offer", source: "invented" } } } },
+};
+
+const plain = (value: unknown): unknown => JSON.parse(JSON.stringify(value));
+
+/** What a worker of the page's own file says to one question about a case, and what it said when it was ready. */
+interface Heard {
+  readonly ready: Extract<Told, { tell: "ready" }>;
+  readonly last: Told;
+}
+
+interface Question {
+  readonly ask: "answer" | "run";
+  readonly changes: Changes;
+  readonly settings?: DrawSettings;
+  readonly threads?: number;
+}
+
+/** Starts the page's worker by hand on a page of the server's and asks it one thing. */
+async function askWorker(page: Page, texts: CaseTexts, question: Question): Promise<Heard> {
+  const name = readdirSync(join(root, "dist/web/assets")).find((file) => file.startsWith("worker-"));
+  return page.evaluate(
+    ({ url, given, asked }) =>
+      new Promise<Heard>((resolve, reject) => {
+        const worker = new Worker(url, { type: "module" });
+        let ready: Heard["ready"];
+        worker.onerror = (event) => reject(new Error(event.message));
+        worker.onmessage = ({ data }: MessageEvent<Told>) => {
+          if (data.tell === "ready") {
+            ready = data;
+            worker.postMessage({ ticket: 1, ...asked });
+          } else if (data.tell === "document" || data.tell === "refused") {
+            worker.terminate();
+            resolve({ ready, last: data });
+          }
+        };
+        worker.postMessage({ ask: "open", texts: given });
+      }),
+    { url: `/assets/${name}`, given: texts, asked: question },
+  );
+}
+
+/** The document a worker told. */
+function documentOf({ last }: Heard): ResultDocument {
+  if (last.tell !== "document") throw new Error(`refused: ${JSON.stringify(last)}`);
+  return last.document;
+}
+
+/** The texts of a case as the server gives them. */
+async function textsOf(url: string, id: string): Promise<CaseTexts> {
+  return (await (await fetch(new URL(`/api/scenarios/${id}/texts`, url))).json()) as CaseTexts;
+}
+
+describe.skipIf(browserPath === undefined)("the page computes", () => {
+  let bench: Bench;
+  beforeAll(async () => {
+    bench = await startBench();
+  });
+  afterAll(() => bench?.close());
+
+  test("the same document as the server, base case and draws, to the bit", async () => {
+    const { page, complaints } = await bench.open("/?scenario=hiv-mono-vs-combo");
+    const texts = await textsOf(bench.url, "harbour-base");
+    const base = await askWorker(page, texts, { ask: "answer", changes: cheaper });
+    expect(base.ready.hasKernels).toBe(true);
+    expect(documentOf(base)).toEqual(plain(runStudy(study(cheaper), { draws: 0 })));
+    const settings = { draws: 200, seed: "bits", design: "stratified" } as const;
+    const there = runStudy(study(cheaper), settings);
+    const here = documentOf(await askWorker(page, texts, { ask: "run", changes: cheaper, settings }));
+    expect(here.answers.sure!.outcomesHash).toBe(there.answers.sure!.outcomesHash);
+    expect(here).toEqual(plain(there));
+    expect(complaints).toEqual([]);
+    await page.context().close();
+  });
+
+  test.each([1, 2, 3])("the same draws on %i threads", async (threads) => {
+    const { page, complaints } = await bench.open("/?scenario=hiv-mono-vs-combo");
+    expect(await page.evaluate(() => crossOriginIsolated)).toBe(true);
+    const texts = await textsOf(bench.url, "harbour-base");
+    const settings = { draws: 300, seed: "threads", design: "plain" } as const;
+    const here = documentOf(await askWorker(page, texts, { ask: "run", changes: {}, settings, threads }));
+    expect(here.answers.sure!.outcomesHash).toBe(runStudy(study(), settings).answers.sure!.outcomesHash);
+    expect(complaints).toEqual([]);
+    await page.context().close();
+  });
+
+  test.each([
+    ["has no WebAssembly", "delete globalThis.WebAssembly;", ""],
+    ["has a policy that bars it", "", " 'wasm-unsafe-eval'"],
+  ])("the same numbers without kernels where the browser %s", async (_, before, struck) => {
+    const { page } = await bench.open("/?scenario=hiv-mono-vs-combo");
+    await page.route("**/assets/worker-*.js", async (route) => {
+      const response = await route.fetch();
+      const headers = response.headers();
+      const policy = headers["content-security-policy"]!.replace(struck, "");
+      await route.fulfill({
+        response,
+        headers: { ...headers, "content-security-policy": policy },
+        body: `${before}${await response.text()}`,
+      });
+    });
+    const texts = await textsOf(bench.url, "harbour-base");
+    const settings = { draws: 100, seed: "lanes", design: "plain" } as const;
+    const heard = await askWorker(page, texts, { ask: "run", changes: {}, settings });
+    expect(heard.ready.hasKernels).toBe(false);
+    expect(documentOf(heard)).toEqual(plain(runStudy(study(), settings)));
+    await page.context().close();
+  });
+
+  test("answers as a slider moves: the last value wins, nothing is asked of the server, what moves the answer follows", async () => {
+    const { page, complaints } = await bench.open("/?scenario=harbour-base");
+    await page.waitForSelector(".one-way:not(.old) canvas", { timeout: 60_000 });
+    const requests: string[] = [];
+    page.on("request", (request) => requests.push(request.url()));
+    const slider = page.getByLabel(`${price}, slider`);
+    await slider.evaluate((element: HTMLInputElement) => {
+      for (let value = 1450; value >= 1200; value -= 10) {
+        element.value = String(value);
+        element.dispatchEvent(new Event("input", { bubbles: true }));
+      }
+    });
+    const expected = runStudy(study(cheaper), { draws: 0 });
+    await page.waitForFunction(
+      (text) => document.querySelector(".main-answer")?.textContent === text,
+      expected.answers.worth.headline,
+      { timeout: 30_000 },
+    );
+    await upToDate(page);
+    await page.waitForSelector(".one-way:not(.old) canvas", { timeout: 30_000 });
+    const steps = oneWaySteps(study(cheaper));
+    let step = steps.next();
+    while (!step.done) step = steps.next();
+    await page.locator(".one-way summary").click();
+    const table = oneWayTable(oneWayBars(step.value, "swallowed", 30_000));
+    const caption = "Net benefit over the programme alone at 30,000, EUR per person";
+    expect(await tableCells(page, caption)).toEqual([table.header, ...table.rows]);
+    expect(requests).toEqual([]);
+    expect(complaints).toEqual([]);
+    await page.context().close();
+  });
+
+  test("one step of a slider takes the worker well under a second", async () => {
+    const { page } = await bench.open("/?scenario=harbour-base");
+    await page.waitForSelector(".one-way:not(.old) canvas", { timeout: 60_000 });
+    const times: number[] = [];
+    for (const value of ["1400", "1300", "1200", "1100", "1000"]) {
+      const before = await textOf(page, ".main-answer");
+      const start = performance.now();
+      await page.getByLabel(price, { exact: true }).fill(value);
+      await page.waitForFunction((text) => document.querySelector(".main-answer")?.textContent !== text, before, {
+        polling: 10,
+      });
+      times.push(performance.now() - start);
+      await page.waitForSelector(".one-way:not(.old) canvas", { timeout: 30_000 });
+    }
+    // about 0.2 s on an idle machine of 2025; machines that test may be loaded
+    expect(times.sort((a, b) => a - b)[2]).toBeLessThan(2000);
+    await page.context().close();
+  });
+
+  test("mistakes are told beside their field as they are made", async () => {
+    const { page, complaints } = await bench.open("/?scenario=harbour-base");
+    await page.waitForSelector(".one-way:not(.old) canvas", { timeout: 60_000 });
+    const field = page.getByLabel(price, { exact: true });
+    await field.fill("cheap");
+    await page.waitForSelector("#input-device_price .refusal");
+    expect(await field.getAttribute("aria-invalid")).toBe("true");
+    expect(await textOf(page, ".lead .answer-standing")).toBe("Not computed: invalid quantity cheap EUR");
+    // who types keeps the focus
+    expect(await field.evaluate((element) => element === document.activeElement)).toBe(true);
+    await field.fill("1450");
+    await upToDate(page);
+    expect(await page.locator("#input-device_price .refusal").count()).toBe(0);
+    expect(complaints).toEqual([]);
+    await page.context().close();
+  });
+
+  test("draws can be made in the browser, cancelled, and are the server's", async () => {
+    const { page, complaints } = await bench.open("/?scenario=hiv-mono-vs-combo");
+    await page.waitForSelector(".one-way:not(.old) canvas", { timeout: 60_000 });
+    await page.locator("#sure").getByLabel("Computed").selectOption("browser");
+    const requests: string[] = [];
+    page.on("request", (request) => requests.push(request.url()));
+    await page.locator("#sure").getByRole("button", { name: "Run 1,000 draws" }).click();
+    await page.waitForSelector("#sure canvas", { timeout: 60_000 });
+    await upToDate(page);
+    const { path } = await textsOf(bench.url, "hiv-mono-vs-combo");
+    const there = runStudy(openStudy(folderFiles(root), path), { draws: 1000 });
+    expect(await textOf(page, "#sure .headline")).toBe(there.answers.sure!.headline);
+    expect(await textOf(page, ".lead .caution")).toContain("Computed in this browser.");
+    expect(requests.filter((url) => url.includes("/api/"))).toEqual([]);
+    await page.locator(".run-bar").getByLabel("Draws of the next run").selectOption("100000");
+    await page.getByRole("button", { name: "Run", exact: true }).click();
+    await page.waitForFunction(() => /updating, [1-9][\d,]* of 100,000 draws/.test(document.body.textContent ?? ""));
+    await page.getByRole("button", { name: "Cancel" }).first().click();
+    await upToDate(page);
+    expect(await textOf(page, "#sure .headline")).toBe(there.answers.sure!.headline);
+    expect(complaints).toEqual([]);
+    await page.context().close();
+  });
+
+  test("draws are made in the browser where the server is gone, and the page says so", async () => {
+    const { page } = await bench.open("/?scenario=hiv-mono-vs-combo");
+    await page.waitForSelector(".one-way:not(.old) canvas", { timeout: 60_000 });
+    await page.route("**/api/**", (route) => route.abort("connectionrefused"));
+    await page.locator("#sure").getByRole("button", { name: "Run 1,000 draws" }).click();
+    await page.waitForSelector("#sure canvas", { timeout: 60_000 });
+    expect(await textOf(page, ".lead .caution")).toContain("The server does not answer: computed in this browser.");
+    await page.context().close();
+  });
+});
+
+test("the worker's file and nothing else of the page names the libraries of the core", () => {
+  const assets = join(root, "dist/web/assets");
+  const files = readdirSync(assets).filter((name) => name.endsWith(".js"));
+  const holders = files.filter((name) => readFileSync(join(assets, name), "utf8").includes("ConditionalNode"));
+  expect(holders.map((name) => name.replace(/-.*/, ""))).toEqual(["worker"]);
+});
