@@ -5,6 +5,7 @@ import { sampleRows } from "../src/engine/sample.ts";
 import { folderFiles } from "../src/host/files.ts";
 import { plain } from "../src/numerics/designs/plain.ts";
 import { openStudy, runBoard, runParts, runStudy, type Study } from "../src/study.ts";
+import { freshBuild } from "./built.ts";
 import { caseFiles, findingsOf, scenarioPath } from "./case.ts";
 
 const hiv = "scenarios/published/hiv-mono-vs-combo.scenario.yaml";
@@ -34,7 +35,8 @@ describe("the same seed gives the same bits", () => {
     expect(longer.subarray(0, alone.length)).toEqual(alone);
   });
 
-  test("in two processes", () => {
+  test("in two processes", async () => {
+    await freshBuild();
     const run = (): { answers: { sure: { outcomesHash: string } }; meta: { hash: string } } => {
       const done = spawnSync(
         process.execPath,

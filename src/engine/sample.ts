@@ -84,38 +84,31 @@ export function sampleRows(sampler: Sampler, design: Design, from: number, to: n
     );
   const shared = new Map<string, Float64Array>();
   const rows = new Float64Array(count * width);
-  const set = (i: number, k: number, value: number): void => {
-    rows[k * width + i] = value;
-  };
   for (const [i, drawing] of laws.drawings.entries()) {
     const { conversion, base } = components[i]!;
-    for (let k = 0; k < count; k++) {
-      if (drawing.how === "fixed") set(i, k, base);
-      else if (drawing.how === "law") set(i, k, converted(drawing.law.quantile(u[i]![k]!), conversion));
-      else if (drawing.how === "choice") set(i, k, chosen(drawing.weights, u[i]![k]!));
-      else if (drawing.how === "rows") {
-        let index = shared.get(drawing.file);
-        if (index === undefined) {
-          index = new Float64Array(count);
-          design.fill(`rows of ${drawing.file}`, width + shared.size, from, to, index);
-          shared.set(drawing.file, index);
-        }
-        set(
-          i,
-          k,
-          converted(
-            drawing.values[Math.min(drawing.values.length - 1, Math.floor(index[k]! * drawing.values.length))]!,
-            conversion,
-          ),
-        );
-      }
+    const set = (value: (k: number) => number): void => {
+      for (let k = 0; k < count; k++) rows[k * width + i] = value(k);
+    };
+    const uniforms = u[i]!;
+    if (drawing.how === "fixed") set(() => base);
+    else if (drawing.how === "law") {
+      const draw = drawing.law.draw ?? drawing.law.quantile;
+      if (conversion.how === "none") for (let k = 0; k < count; k++) rows[k * width + i] = draw(uniforms[k]!);
+      else set((k) => converted(draw(uniforms[k]!), conversion));
+    } else if (drawing.how === "choice") set((k) => chosen(drawing.weights, uniforms[k]!));
+    else if (drawing.how === "rows") {
+      const { file, values } = drawing;
+      const index = shared.get(file) ?? new Float64Array(count);
+      if (!shared.has(file)) design.fill(`rows of ${file}`, width + shared.size, from, to, index);
+      shared.set(file, index);
+      set((k) => converted(values[Math.min(values.length - 1, Math.floor(index[k]! * values.length))]!, conversion));
     }
   }
   drawJoints(sampler, u, rows, count);
   drawChains(sampler, u, rows, count);
   for (const i of laws.drawings.keys()) {
     const origin = originOf(laws, i);
-    if (origin !== i) for (let k = 0; k < count; k++) set(i, k, rows[k * width + origin]!);
+    if (origin !== i) for (let k = 0; k < count; k++) rows[k * width + i] = rows[k * width + origin]!;
   }
   checkRanges(program, laws, rows, count, from);
   return rows;
@@ -155,9 +148,10 @@ function drawChains(
   for (const [c, chain] of dependence.chains.entries()) {
     for (const [i, { law, ofRoom }] of gaps[c]!.entries()) {
       const [lower, upper] = [chain.members[i]!, chain.members[i + 1]!];
+      const draw = law.draw ?? law.quantile;
       for (let k = 0; k < count; k++) {
         const below = rows[k * width + lower]!;
-        const gap = law.quantile(u[upper]![k]!);
+        const gap = draw(u[upper]![k]!);
         rows[k * width + upper] = ofRoom ? below + (1 - below) * gap : below + gap;
       }
     }
@@ -173,23 +167,30 @@ function chosen(weights: readonly number[], u: number): number {
   return weights.findLastIndex((weight) => weight > 0);
 }
 
+/** Throws out-of-range for the first draw that is, whatever block it comes in. */
 function checkRanges(program: Program, laws: Laws, rows: Float64Array, count: number, from: number): void {
-  const width = program.components.length;
-  for (const [i, component] of program.components.entries()) {
-    const { kind, type } = program.inputs[component.input]!;
+  const { components, inputs } = program;
+  const width = components.length;
+  let first = count;
+  let found = -1;
+  for (const [i, component] of components.entries()) {
+    const { kind, type } = inputs[component.input]!;
     const free =
       laws.drawings[i]!.how === "fixed" || kind === "choice" || (kind === "utility" && type.dimension[2] !== 0);
     if (free) continue;
-    for (let k = 0; k < count; k++) {
-      const value = rows[k * width + i]!;
-      if (inRange(kind, value)) continue;
-      throw inputError(
-        component.place,
-        "out-of-range",
-        `${component.key} in draw ${from + k}`,
-        String(value),
-        `${rangeText(kind)}; give a range or another distribution`,
-      );
+    for (let k = 0; k < first; k++) {
+      if (inRange(kind, rows[k * width + i]!)) continue;
+      first = k;
+      found = i;
     }
   }
+  const component = components[found];
+  if (component === undefined) return;
+  throw inputError(
+    component.place,
+    "out-of-range",
+    `${component.key} in draw ${from + first + 1}`,
+    String(rows[first * width + found]),
+    `${rangeText(inputs[component.input]!.kind)}; give a range or another distribution`,
+  );
 }

@@ -1,5 +1,6 @@
 import { incompleteBeta } from "../special/incomplete-beta.ts";
-import { invertIncompleteBeta } from "../special/inverse-incomplete-beta.ts";
+import { invertIncompleteBeta, logitTable } from "../special/inverse-incomplete-beta.ts";
+import { logistic } from "../special/logit.ts";
 import type { Distribution } from "./distribution.ts";
 import { point } from "./point.ts";
 import { requireNotNegative, requireProbability } from "./requirement.ts";
@@ -20,6 +21,7 @@ export function beta(a: number, b: number): Distribution {
   const tails = incompleteBeta(a, b);
   const total = a + b;
   const pair = { x: 0, y: 0 };
+  const logits = logitTable(tails, a, b);
   return {
     family: "beta",
     parameters,
@@ -33,6 +35,11 @@ export function beta(a: number, b: number): Distribution {
       if (upper === 0) return 1;
       invertIncompleteBeta(tails, a, b, p, upper, pair);
       return pair.x;
+    },
+    draw: (p, upper = 1 - p) => {
+      requireProbability(p);
+      if (p === 0) return 0;
+      return upper === 0 ? 1 : logistic(logits.at(p, upper));
     },
     below: (x) => tails.below(x, 1 - x),
     above: (x) => tails.above(x, 1 - x),

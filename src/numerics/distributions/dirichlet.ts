@@ -1,5 +1,7 @@
-import { type IncompleteBeta, incompleteBeta } from "../special/incomplete-beta.ts";
-import { invertIncompleteBeta } from "../special/inverse-incomplete-beta.ts";
+import { incompleteBeta } from "../special/incomplete-beta.ts";
+import { logitTable } from "../special/inverse-incomplete-beta.ts";
+import { logistic } from "../special/logit.ts";
+import type { ScoreTable } from "../special/score-table.ts";
 import { compensatedSum } from "../sum.ts";
 import { beta } from "./beta.ts";
 import type { Distribution } from "./distribution.ts";
@@ -15,7 +17,8 @@ export interface Dirichlet {
   readonly marginal: (cell: number) => Distribution;
   /**
    * Writes the n shares to `target` from uniforms in (0, 1), one for each cell but the last; the uniform of a cell of
-   * alpha 0 (a structural zero, whose share is 0) or of the last cell above 0 is not looked at.
+   * alpha 0 (a structural zero, whose share is 0) or of the last cell above 0 is not looked at. Each piece broken off
+   * and what it leaves have a relative error of at most 1e-9.
    */
   readonly shares: (uniforms: ArrayLike<number>, target: Float64Array) => void;
 }
@@ -32,10 +35,9 @@ export function dirichlet(alphas: readonly number[]): Dirichlet {
   // laterSums[i] is the sum of the alphas after cell i
   const laterSums = alphas.map((_, i) => compensatedSum(alphas.slice(i + 1)));
   const last = laterSums.indexOf(0);
-  const pieces = alphas.map((alpha, i): IncompleteBeta | undefined =>
-    alpha > 0 && i < last ? incompleteBeta(alpha, laterSums[i]!) : undefined,
+  const pieces = alphas.map((alpha, i): ScoreTable | undefined =>
+    alpha > 0 && i < last ? logitTable(incompleteBeta(alpha, laterSums[i]!), alpha, laterSums[i]!) : undefined,
   );
-  const pair = { x: 0, y: 0 };
   return {
     alphas,
     means: alphas.map((alpha) => alpha / total),
@@ -51,9 +53,9 @@ export function dirichlet(alphas: readonly number[]): Dirichlet {
         }
         const u = uniforms[i]!;
         requireProbability(u);
-        invertIncompleteBeta(piece, alphas[i]!, laterSums[i]!, u, 1 - u, pair);
-        target[i] = left * pair.x;
-        left *= pair.y;
+        const odds = piece.at(u, 1 - u);
+        target[i] = left * logistic(odds);
+        left *= logistic(-odds);
       }
     },
   };

@@ -1,5 +1,8 @@
+import { exp } from "../exp.ts";
+import { log } from "../log.ts";
 import { incompleteGamma } from "../special/incomplete-gamma.ts";
 import { inverseIncompleteGamma } from "../special/inverse-incomplete-gamma.ts";
+import { ScoreTable } from "../special/score-table.ts";
 import type { Distribution } from "./distribution.ts";
 import { point } from "./point.ts";
 import { requireNotNegative, requireProbability } from "./requirement.ts";
@@ -17,6 +20,7 @@ export function gamma(shape: number, scale: number): Distribution {
   const parameters = { shape, scale };
   if (shape === 0 || scale === 0) return point(0, "gamma", parameters);
   const tails = incompleteGamma(shape);
+  const logarithms = new ScoreTable((p, upper) => log(inverseIncompleteGamma(tails, shape, p, upper)));
   return {
     family: "gamma",
     parameters,
@@ -28,6 +32,11 @@ export function gamma(shape: number, scale: number): Distribution {
       requireProbability(p);
       if (p === 0) return 0;
       return upper === 0 ? Infinity : scale * inverseIncompleteGamma(tails, shape, p, upper);
+    },
+    draw: (p, upper = 1 - p) => {
+      requireProbability(p);
+      if (p === 0) return 0;
+      return upper === 0 ? Infinity : scale * exp(logarithms.at(p, upper));
     },
     below: (x) => tails.below(x / scale),
     above: (x) => tails.above(x / scale),

@@ -10,6 +10,7 @@ import type { Distribution } from "./distribution.ts";
 export function reflected(law: Distribution, about: number): Distribution {
   const isPoint = law.lowest === law.highest;
   const value = about - law.lowest;
+  const { draw } = law;
   return {
     family: `${about} - ${law.family}`,
     parameters: law.parameters,
@@ -18,6 +19,7 @@ export function reflected(law: Distribution, about: number): Distribution {
     lowest: about - law.highest,
     highest: about - law.lowest,
     quantile: (p, upper = 1 - p) => about - law.quantile(upper, p),
+    ...(draw === undefined ? {} : { draw: (p: number, upper = 1 - p) => about - draw(upper, p) }),
     below: (x) => (isPoint ? Number(x >= value) : law.above(about - x)),
     above: (x) => (isPoint ? Number(x < value) : law.below(about - x)),
   };

@@ -36,13 +36,16 @@ export function truncated(law: Distribution, low: number, high: number): Truncat
   const lowest = Math.max(low, law.lowest);
   const highest = Math.min(high, law.highest);
 
-  const quantile = (p: number, upper: number = 1 - p): number => {
-    requireProbability(p);
-    if (p === 0 || upper === 0) return p === 0 ? lowest : highest;
-    const value = law.quantile(Math.min(cutBelow + p * kept, 1), Math.min(cutAbove + upper * kept, 1));
-    // rounding of the law's own quantile may step over an end by an ulp
-    return Math.min(Math.max(value, lowest), highest);
-  };
+  const within =
+    (whole: Distribution["quantile"]) =>
+    (p: number, upper: number = 1 - p): number => {
+      requireProbability(p);
+      if (p === 0 || upper === 0) return p === 0 ? lowest : highest;
+      const value = whole(Math.min(cutBelow + p * kept, 1), Math.min(cutAbove + upper * kept, 1));
+      // rounding of the law's own quantile may step over an end by an ulp
+      return Math.min(Math.max(value, lowest), highest);
+    };
+  const quantile = within(law.quantile);
   const share = (probability: number): number => Math.min(Math.max(probability / kept, 0), 1);
   let moments: ReturnType<typeof quantileMoments> | undefined;
   const momentsOnce = () => {
@@ -56,6 +59,7 @@ export function truncated(law: Distribution, low: number, high: number): Truncat
     lowest,
     highest,
     quantile,
+    ...(law.draw === undefined ? {} : { draw: within(law.draw) }),
     below: (x) => (x < lowest ? 0 : x >= highest ? 1 : share(massBetween(law, low, x))),
     above: (x) => (x < lowest ? 1 : x >= highest ? 0 : share(massBetween(law, x, high))),
     get mean() {

@@ -4,6 +4,7 @@ import type { IncompleteBeta } from "./incomplete-beta.ts";
 import { smallShapeStart } from "./inverse-incomplete-gamma.ts";
 import { logGammaOnePlus } from "./log-gamma.ts";
 import { normalQuantile } from "./normal-quantile.ts";
+import { ScoreTable } from "./score-table.ts";
 
 /** Once a step changes ln F by less than this, the cubic error left behind is below rounding. */
 const LAST_STEP = 5e-6;
@@ -66,6 +67,15 @@ export function invertIncompleteBeta(
     }
   }
   throw new Error(`beta quantile did not converge: shapes ${shapeA} and ${shapeB}, p ${p}`);
+}
+
+/** The inverse as a table of ln(x / (1 - x)), of which x and 1 - x follow to a relative error of 1e-9. */
+export function logitTable(beta: IncompleteBeta, shapeA: number, shapeB: number): ScoreTable {
+  const pair = { x: 0, y: 0 };
+  return new ScoreTable((p, upper) => {
+    invertIncompleteBeta(beta, shapeA, shapeB, p, upper, pair);
+    return log(pair.x) - log(pair.y);
+  });
 }
 
 /** Writes a first guess; true when it is already the answer. */
