@@ -7,7 +7,7 @@ import { compile } from "./compile/compile.ts";
 import { type Expansion, expand, stateLabel } from "./compile/expand.ts";
 import type { Instantiate } from "./compile/kernel/module.ts";
 import type { Program } from "./compile/program.ts";
-import { evaluateReference } from "./engine/reference.ts";
+import { referee } from "./engine/reference.ts";
 import { type Prepared, prepareRows, rowBlocks } from "./engine/rows.ts";
 import { type Sampler, sampler } from "./engine/sample.ts";
 import type { Traced } from "./engine/traced.ts";
@@ -26,6 +26,7 @@ import { worthFromBase, worthFromDraws } from "./report/worth.ts";
 import { placeIn } from "./schema/document.ts";
 import type { FileSource } from "./schema/files.ts";
 import { loadCase } from "./schema/load.ts";
+import { ParsedTexts } from "./schema/parsed-texts.ts";
 
 /** A scenario ready to run. */
 export interface Study {
@@ -35,9 +36,12 @@ export interface Study {
   readonly sampler: Sampler;
 }
 
-/** Text to program: reads a scenario with its model, checks everything, expands the joint states. */
-export function openStudy(files: FileSource, path: string): Study {
-  const program = compile(loadCase(files, path), files);
+/**
+ * Text to program: reads a scenario with its model, checks everything, expands the joint states. Who opens much the same
+ * case again and again gives the same `texts`, and nothing is parsed twice.
+ */
+export function openStudy(files: FileSource, path: string, texts: ParsedTexts = new ParsedTexts()): Study {
+  const program = compile(loadCase(files, path, texts), files);
   return { program, expansion: expand(program), sampler: sampler(program) };
 }
 
@@ -49,9 +53,8 @@ export function baseRow(program: Program): Float64Array {
 /** One row through the referee: `[compared strategy][group]`. */
 export function runReference(study: Study, row: Float64Array): readonly (readonly Traced[])[] {
   const { program, expansion } = study;
-  return program.analysis.compare.map((s) =>
-    program.groups.map((group) => evaluateReference(program, expansion, row, s, group.index)),
-  );
+  const evaluate = referee(program, expansion);
+  return program.analysis.compare.map((s) => program.groups.map((group) => evaluate(row, s, group.index)));
 }
 
 /** What a run should do; what is not given comes from the scenario's `runs`. */

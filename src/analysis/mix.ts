@@ -11,11 +11,7 @@ export function mixGroups(program: Program, traced: readonly Traced[]): Traced {
   const { groups, curves, grid } = program;
   const sum = (pick: (one: Traced) => Float64Array): Float64Array => {
     const total = new Float64Array(pick(first).length);
-    for (const [g, one] of traced.entries()) {
-      const values = pick(one);
-      const { share } = groups[g]!;
-      for (let i = 0; i < total.length; i++) total[i]! += share * values[i]!;
-    }
+    for (const [g, one] of traced.entries()) add(total, groups[g]!.share, pick(one));
     return total;
   };
   const boundaries = grid.cycles + 1;
@@ -43,6 +39,10 @@ export function mixGroups(program: Program, traced: readonly Traced[]): Traced {
     lifeYears: sum((one) => one.lifeYears),
     curves: mixed,
   };
+}
+
+function add(total: Float64Array, share: number, values: Float64Array): void {
+  for (let i = 0; i < total.length; i++) total[i]! += share * values[i]!;
 }
 
 function alive(traced: Traced, boundary: number, width: number): number {

@@ -1,5 +1,6 @@
 // What threads of a pool do, one task at a time; `run-pool.ts` gives the tasks.
 import { type Finding, InputError } from "../errors.ts";
+import { ParsedTexts } from "../schema/parsed-texts.ts";
 import {
   type BoardGift,
   helpRun,
@@ -40,12 +41,13 @@ interface Opened {
 
 // a second run of the same case finds everything ready, kernels included
 const keptCases = 3;
+const parsed = new ParsedTexts();
 let kept: readonly Opened[] = [];
 
 function opened(copy: CaseCopy): Opened {
   let one = kept.find(({ id }) => id === copy.id);
   if (one === undefined) {
-    const study = openStudy(copyFiles(copy), copy.path);
+    const study = openStudy(copyFiles(copy), copy.path, parsed);
     let ready: ReturnType<typeof readyRows> | undefined;
     one = {
       id: copy.id,

@@ -5,6 +5,7 @@ import { isLocatedMap, placeAt } from "./located.ts";
 import { mergeScenario } from "./merge.ts";
 import { Model } from "./model.ts";
 import { nearestNames } from "./nearest.ts";
+import { ParsedTexts } from "./parsed-texts.ts";
 import { Scenario } from "./scenario.ts";
 import { type Located, parseText } from "./text.ts";
 import { validated } from "./validate.ts";
@@ -23,8 +24,11 @@ export interface LoadedCase {
 const extendsLimit = 20;
 
 /** A model file. Throws the errors of reading, of YAML and of the model's schema. */
-export function loadModel(files: FileSource, path: string, place: Place): Document<Model> {
-  const root = parseText(readText(files, path, place), path);
+export function loadModel(files: FileSource, path: string, place: Place, texts: ParsedTexts): Document<Model> {
+  return texts.model(texts.root(readText(files, path, place), path), (root) => checkedModel(root, path));
+}
+
+function checkedModel(root: Located, path: string): Document<Model> {
   const data = validated(Model, root);
   if (data.model !== modelId(path)) {
     const why = `name the file ${data.model}.model.yaml, or the model ${modelId(path)}`;
@@ -34,31 +38,31 @@ export function loadModel(files: FileSource, path: string, place: Place): Docume
 }
 
 /**
- * A scenario file with its bases and its model.
+ * A scenario file with its bases and its model; files that `texts` holds are not parsed again.
  * Throws file-missing, file-outside, circular, unknown-reference, and the errors of YAML and of all schemas.
  */
-export function loadCase(files: FileSource, path: string): LoadedCase {
+export function loadCase(files: FileSource, path: string, texts: ParsedTexts = new ParsedTexts()): LoadedCase {
   const start: Place = { file: path, line: 1, column: 1, path: "" };
   const paths: string[] = [];
-  const merged = extended(files, path, start, paths);
+  const merged = extended(files, path, start, paths, texts);
   const { root, jurisdiction } = withJurisdiction(merged, files, paths);
   const scenario: Document<Scenario> = { root, data: validated(Scenario, root) };
   const place = placeAt(root, ["model"]);
   const modelPath = modelPathOf(files, scenario.data.model, place);
   paths.push(modelPath);
-  return { scenario, model: loadModel(files, modelPath, place), jurisdiction, paths };
+  return { scenario, model: loadModel(files, modelPath, place, texts), jurisdiction, paths };
 }
 
-function extended(files: FileSource, path: string, from: Place, above: string[]): Located {
+function extended(files: FileSource, path: string, from: Place, above: string[], texts: ParsedTexts): Located {
   if (above.includes(path)) throw inputError(from, "circular", [...above, path]);
   if (above.length >= extendsLimit) throw inputError(from, "unit-of-work", "extends", extendsLimit);
   above.push(path);
-  const root = parseText(readText(files, path, from), path);
+  const root = texts.root(readText(files, path, from), path);
   if (!isLocatedMap(root)) return root;
   const base = root.value.get("extends")?.node;
   if (base === undefined || typeof base.value !== "string") return root;
   const place = placeAt(root, ["extends"]);
-  return mergeScenario(extended(files, resolvePath(path, base.value, place), place, above), root);
+  return mergeScenario(extended(files, resolvePath(path, base.value, place), place, above, texts), root);
 }
 
 /** The path of a model by its id, which is the name of its file. Throws unknown-reference, duplicate-name. */

@@ -2,6 +2,7 @@ import { type CaseCopy, copied } from "../host/case-copy.ts";
 import { runSize } from "../report/run-size.ts";
 import type { FileSource } from "../schema/files.ts";
 import { caseTitle } from "../schema/load.ts";
+import { ParsedTexts } from "../schema/parsed-texts.ts";
 import { openStudy, type Study } from "../study.ts";
 
 /** A scenario ready to run here, and what another thread needs to open the same. */
@@ -27,6 +28,7 @@ const titleLimit = 1000;
 /** An empty shelf. */
 export function caseShelf(): CaseShelf {
   let kept: readonly OpenedCase[] = [];
+  const parsed = new ParsedTexts();
   const titles = new Map<string, { readonly text: string | undefined; readonly title: ReturnType<typeof caseTitle> }>();
   const opened = (files: FileSource, path: string): OpenedCase => {
     const listed = files.list().join("\n");
@@ -35,7 +37,7 @@ export function caseShelf(): CaseShelf {
       copy.listed.join("\n") === listed &&
       [...copy.texts].every(([file, text]) => files.read(file) === text);
     const found = kept.find(isSame);
-    const one = found ?? openedCase(files, path);
+    const one = found ?? openedCase(files, path, parsed);
     if (runSize(one.program, one.expansion).traced <= keptSize)
       kept = [one, ...kept.filter((other) => other !== found)].slice(0, studyLimit);
     return one;
@@ -58,7 +60,7 @@ export function caseShelf(): CaseShelf {
   };
 }
 
-function openedCase(files: FileSource, path: string): OpenedCase {
-  const { opened, copy } = copied(files, path, openStudy);
+function openedCase(files: FileSource, path: string, parsed: ParsedTexts): OpenedCase {
+  const { opened, copy } = copied(files, path, (source, scenario) => openStudy(source, scenario, parsed));
   return { ...opened, copy };
 }
