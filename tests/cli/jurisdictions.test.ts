@@ -5,7 +5,7 @@ test("jurisdictions lists the stored rates and thresholds with their marks", asy
   const { code, out } = await runCommand("jurisdictions");
   expect(code).toBe(0);
   expect(out).toMatch(
-    /england-2026 +England \(NICE\), from April 2026 +2026 .* 25000 GBP\/QALY, 35000 GBP\/QALY +high +discount$/m,
+    /england-2026 +England \(NICE\), from April 2026 +2026 .* 25000, 35000 GBP\/QALY +high +discount$/m,
   );
   expect(out).toMatch(/ {2}germany-2023: no fixed threshold/);
 });

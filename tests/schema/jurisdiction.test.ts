@@ -51,7 +51,11 @@ describe("the stored jurisdictions", () => {
   test("make a table with their marks", () => {
     const { header, rows } = jurisdictionsTable(stored);
     const row = rows.find(([id]) => id === "france-2020")!;
-    expect(row[header.indexOf("Costs")]).toBe("2.5% / year, from 30 years 1.5% / year");
+    expect(row[header.indexOf("Costs a year")]).toBe("2.5%, from 30 years 1.5%");
+    const [thresholds] = rows.flatMap(([id, ...cells]) =>
+      id === "spain-2010" ? [cells[header.indexOf("Thresholds") - 1]] : [],
+    );
+    expect(thresholds).toBe("22000, 30000 EUR/QALY");
     expect(row[header.indexOf("From memory")]).toBe("discount");
   });
 
