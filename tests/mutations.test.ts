@@ -7,6 +7,7 @@ import { says } from "../src/messages.ts";
 import { bundleFiles } from "../src/schema/files.ts";
 import { baseRow, openStudy, runReference } from "../src/study.ts";
 import { caseFiles, scenarioPath } from "./case.ts";
+import { withoutVariants } from "./without-variants.ts";
 
 // Whatever stands in a file, the answer is a study or a list of located mistakes, and soon.
 
@@ -41,7 +42,7 @@ function filesBelow(folder: string): readonly string[] {
 const valid: ReadonlyMap<string, string> = new Map(
   ["models", "scenarios"].flatMap(filesBelow).map((path) => [path, readFileSync(join(root, path), "utf8")]),
 );
-const scenarios = [...valid.keys()].filter((path) => path.endsWith(".scenario.yaml"));
+const scenarios = withoutVariants([...valid.keys()].filter((path) => path.endsWith(".scenario.yaml")));
 const models = new Map(
   [...valid.keys()].map((path) => [
     path

@@ -14,13 +14,14 @@ import { baseRow, openStudy, type Study } from "../../src/study.ts";
 import { openRing, ringRows } from "../bench/ring.ts";
 import { workloadRows } from "../bench/workload/rows.ts";
 import { anyCase } from "../laws/random-model.ts";
+import { widest } from "../without-variants.ts";
 import { attempted, hostileNumbers } from "./agreement.ts";
 import { constructs, constructsOf } from "./constructs.ts";
 import { guardedTable, pathways, plainLife, settingsOfPathways } from "./models.ts";
 
 const root = join(import.meta.dirname, "../..");
 const files = folderFiles(root);
-const scenarios = files.list().filter((path) => path.endsWith(".scenario.yaml"));
+const scenarios = widest(files.list().filter((path) => path.endsWith(".scenario.yaml")));
 
 /** The base row and some draws. */
 function rowsOf(study: Study, draws: number): Float64Array {

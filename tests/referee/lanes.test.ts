@@ -9,6 +9,7 @@ import { plain } from "../../src/numerics/designs/plain.ts";
 import { bundleFiles } from "../../src/schema/files.ts";
 import { baseRow, openStudy, type Study } from "../../src/study.ts";
 import { anyCase } from "../laws/random-model.ts";
+import { widest } from "../without-variants.ts";
 import { attempted, differences, disagreements, hostileNumbers, judged } from "./agreement.ts";
 import { constructs, constructsOf } from "./constructs.ts";
 import { comparedBits } from "./expressions.ts";
@@ -16,7 +17,7 @@ import { guardedTable, pathways, plainLife, settingsOfPathways } from "./models.
 
 const root = join(import.meta.dirname, "../..");
 const files = folderFiles(root);
-const scenarios = files.list().filter((path) => path.endsWith(".scenario.yaml"));
+const scenarios = widest(files.list().filter((path) => path.endsWith(".scenario.yaml")));
 
 /** The base row and some draws. */
 function rowsOf(study: Study, draws: number): Float64Array {
