@@ -7,6 +7,8 @@ import { compile } from "./compile/compile.ts";
 import { type Expansion, expand, stateLabel } from "./compile/expand.ts";
 import type { Instantiate } from "./compile/kernel/module.ts";
 import type { Program } from "./compile/program.ts";
+import { structureKey } from "./compile/structure-key.ts";
+import { KeptTraces } from "./engine/kept-traces.ts";
 import { referee } from "./engine/reference.ts";
 import { type Prepared, prepareRows, rowBlocks } from "./engine/rows.ts";
 import { type Sampler, sampler } from "./engine/sample.ts";
@@ -51,10 +53,24 @@ export function baseRow(program: Program): Float64Array {
 }
 
 /** One row through the referee: `[compared strategy][group]`. */
-export function runReference(study: Study, row: Float64Array): readonly (readonly Traced[])[] {
+export function runReference(study: Study, row: Float64Array, kept?: KeptTraces): readonly (readonly Traced[])[] {
   const { program, expansion } = study;
   const evaluate = referee(program, expansion);
-  return program.analysis.compare.map((s) => program.groups.map((group) => evaluate(row, s, group.index)));
+  const traced = (s: number, g: number): Traced =>
+    kept === undefined ? evaluate(row, s, g) : kept.trace(s, g, row, (watched) => evaluate(watched, s, g));
+  return program.analysis.compare.map((s) => program.groups.map((group) => traced(s, group.index)));
+}
+
+/** What studies that differ in the values of their inputs alone can leave to one another; `key` tells them. */
+export interface Legacy {
+  readonly key: string;
+  readonly traces: KeptTraces;
+}
+
+/** What a study inherits from the one before it, where that has the same structure; else a new start. */
+export function inherited({ program, expansion }: Study, before: Legacy | null): Legacy {
+  const key = structureKey(program, expansion);
+  return before?.key === key ? before : { key, traces: new KeptTraces() };
 }
 
 /** What a run should do; what is not given comes from the scenario's `runs`. */
@@ -69,6 +85,8 @@ export interface RunOptions {
   readonly ready?: () => Prepared;
   /** Where the threads of this run meet (see `runBoard`); a run without one has one thread. */
   readonly board?: DrawBoard;
+  /** What the base case may take over from a study like this one (see `inherited`). */
+  readonly legacy?: Legacy;
   /** Keeps all rows of inputs and outcomes, for export. */
   readonly keepRows?: boolean;
   /** Adds who is where at each boundary, from base values. */
@@ -237,7 +255,7 @@ export function runStudy(study: Study, options: RunOptions = {}): ResultDocument
 export function runBase(study: Study, options: RunOptions = {}): ResultDocument {
   const { program, expansion } = study;
   const row = baseRow(program);
-  const results = strategyResults(program, runReference(study, row));
+  const results = strategyResults(program, runReference(study, row, options.legacy?.traces));
   const unmet = checkExpectations(program, row, results);
   return {
     meta: resultMeta(program, {
@@ -258,19 +276,6 @@ export function runBase(study: Study, options: RunOptions = {}): ResultDocument 
   };
 }
 
-const oneWayBlock = 32;
-
-/**
- * What each uncertain input does by itself, in steps: yields the number of rows done after each block. Throws what the
- * referee finds wrong with the first bad row, and out-of-range where a law reaches outside its input's range.
- */
-export function* oneWaySteps(study: Study, ready: Prepared = readyRows(study)): Generator<number, OneWayAnswer> {
-  const { program, sampler: laws } = study;
-  const asked = oneWayRows(laws);
-  const outcomes = yield* rowBlocks(ready, asked.rows, { blockRows: oneWayBlock });
-  return oneWayAnswer(program, asked, outcomes);
-}
-
 function traceTables(study: Study, results: readonly StrategyResult[]): Readonly<Record<string, TraceTable>> {
   const { program, expansion } = study;
   const states = [...expansion.states.map((state) => stateLabel(program, state)), program.deathLabel];
@@ -284,4 +289,17 @@ function traceTables(study: Study, results: readonly StrategyResult[]): Readonly
       },
     ]),
   );
+}
+
+const oneWayBlock = 32;
+
+/**
+ * What each uncertain input does by itself, in steps: yields the number of rows done after each block. Throws what the
+ * referee finds wrong with the first bad row, and out-of-range where a law reaches outside its input's range.
+ */
+export function* oneWaySteps(study: Study, ready: Prepared = readyRows(study)): Generator<number, OneWayAnswer> {
+  const { program, sampler: laws } = study;
+  const asked = oneWayRows(laws);
+  const outcomes = yield* rowBlocks(ready, asked.rows, { blockRows: oneWayBlock });
+  return oneWayAnswer(program, asked, outcomes);
 }

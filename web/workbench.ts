@@ -30,8 +30,8 @@ export const edits = signal<Edits>(noEdits);
 export const waived = signal<readonly string[]>([]);
 /** The last answers with draws, and the edits they come from; null before there are any. */
 export const drawn = signal<{ readonly document: ResultDocument; readonly edits: Edits } | null>(null);
-/** What each input does by itself, and the edits it belongs to. */
-export const oneWay = signal<{ readonly answer: OneWayAnswer; readonly edits: Edits } | null>(null);
+/** What each input does by itself, or why that is not known, and the edits it belongs to. */
+export const oneWay = signal<{ readonly answer: OneWayAnswer | string; readonly edits: Edits } | null>(null);
 /** The mistakes of edits that nobody asked to run yet. */
 export const liveFindings = signal<readonly Finding[]>([]);
 /** What is going on. */

@@ -28,11 +28,12 @@ export function OneWayPicture({ document }: { readonly document: ResultDocument 
   const [pathway, setPathway] = useState<string | null>(null);
   const [threshold, setThreshold] = useState<string | null>(null);
   const found = oneWay.value;
+  const answer = found?.answer;
   const shown = worth.pairs.find(({ id }) => id === pathway) ?? usual;
   const at = worth.thresholds.find((one) => String(one) === threshold) ?? middle;
   const all = useMemo(
-    () => (found === null || shown === undefined || at === null ? null : oneWayBars(found.answer, shown.id, at)),
-    [found, shown?.id, at],
+    () => (typeof answer !== "object" || shown === undefined || at === null ? null : oneWayBars(answer, shown.id, at)),
+    [answer, shown?.id, at],
   );
   const isNarrow = !wide.value;
   const order = compared.strategies.findIndex(({ id }) => id === shown?.id);
@@ -83,7 +84,9 @@ export function OneWayPicture({ document }: { readonly document: ResultDocument 
       >
         {chart === null || all === null ? (
           <div class="plot muted" style={{ height: `${height}px` }}>
-            Computing in this browser what each input does by itself
+            {typeof answer === "string"
+              ? `Not computed: ${answer}`
+              : "Computing in this browser what each input does by itself"}
           </div>
         ) : (
           <>

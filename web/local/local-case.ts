@@ -1,7 +1,7 @@
 import { changedCase } from "../../src/schema/changed-case.ts";
 import { bundleFiles } from "../../src/schema/files.ts";
 import { ParsedTexts } from "../../src/schema/parsed-texts.ts";
-import { openStudy, readyRows, type Study } from "../../src/study.ts";
+import { inherited, type Legacy, openStudy, readyRows, type Study } from "../../src/study.ts";
 import type { CaseTexts, Changes } from "../api.ts";
 import { kernels } from "./kernels.ts";
 
@@ -9,6 +9,10 @@ import { kernels } from "./kernels.ts";
 export interface LocalStudy {
   readonly study: Study;
   readonly ready: () => ReturnType<typeof readyRows>;
+  /** What it has from the study before it. */
+  readonly legacy: Legacy;
+  /** As `ready`, or what was made ready for a study of the same structure: for rows that are known to be good. */
+  readonly readyLike: () => ReturnType<typeof readyRows>;
 }
 
 /** A scenario held as texts, opened with changes by the rule of the server. */
@@ -33,7 +37,10 @@ export class LocalCase {
       made ??= readyRows(study, kernels.instantiate);
       return made;
     };
-    this.last = { key, opened: { study, ready } };
+    const before = this.last?.opened;
+    const legacy = inherited(study, before?.legacy ?? null);
+    const readyLike = before?.legacy === legacy ? before.readyLike : ready;
+    this.last = { key, opened: { study, ready, legacy, readyLike } };
     return this.last.opened;
   }
 }

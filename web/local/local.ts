@@ -11,7 +11,8 @@ export const localState = signal<"off" | "warming" | "ready" | "failed">("off");
 /** What a reader of answers is told, in this order. */
 export interface Listener {
   readonly document: (document: ResultDocument) => void;
-  readonly oneWay: (answer: OneWayAnswer) => void;
+  /** The answer, or why there is none. */
+  readonly oneWay: (answer: OneWayAnswer | string) => void;
   readonly refused: (problem: Problem) => void;
 }
 
@@ -62,6 +63,7 @@ export function askAnswers(changes: Changes, listener: Listener): void {
   listening = (told) => {
     if (told.tell === "document") listener.document(told.document);
     else if (told.tell === "one way") listener.oneWay(told.answer);
+    else if (told.tell === "no one way") listener.oneWay(told.why);
     else if (told.tell === "refused") listener.refused(new Problem(told.message, told.findings));
   };
   ask({ ask: "answer", ticket, changes });

@@ -23,6 +23,7 @@ export type Told =
   | { readonly tell: "ready"; readonly threads: number; readonly hasKernels: boolean }
   | { readonly tell: "document"; readonly ticket: number; readonly document: ResultDocument }
   | { readonly tell: "one way"; readonly ticket: number; readonly answer: OneWayAnswer }
+  | { readonly tell: "no one way"; readonly ticket: number; readonly why: string }
   | { readonly tell: "progress"; readonly ticket: number; readonly progress: RunProgress }
   | {
       readonly tell: "refused";

@@ -70,17 +70,23 @@ async function answer(
   from: Opened,
   isNewest: () => boolean,
 ): Promise<void> {
-  const { study, ready } = from.local.open(changes);
+  const { study, legacy, readyLike } = from.local.open(changes);
   await pause(isNewest);
-  tell({ tell: "document", ticket, document: runBase(study) });
+  tell({ tell: "document", ticket, document: runBase(study, { legacy }) });
   await pause(isNewest);
-  const steps = oneWaySteps(study, ready());
-  let step = steps.next();
-  while (!step.done) {
-    await pause(isNewest);
-    step = steps.next();
+  try {
+    const steps = oneWaySteps(study, readyLike());
+    let step = steps.next();
+    while (!step.done) {
+      await pause(isNewest);
+      step = steps.next();
+    }
+    tell({ tell: "one way", ticket, answer: step.value });
+  } catch (error) {
+    // the base case stands; the end of some interval cannot be computed
+    if (!(error instanceof InputError)) throw error;
+    tell({ tell: "no one way", ticket, why: error.findings[0]?.message ?? error.message });
   }
-  tell({ tell: "one way", ticket, answer: step.value });
 }
 
 // cells below which a run is over before other threads have begun
