@@ -32,7 +32,11 @@ export class Combinations {
 
   /** What one expression depends on. */
   of(node: Bound): Combination {
-    return kept(this.ofNodes, node, () => this.joint([node], []));
+    const known = this.ofNodes.get(node);
+    if (known !== undefined) return known;
+    const found = this.joint([node], []);
+    this.ofNodes.set(node, found);
+    return found;
   }
 
   /** What a thing depends on: all of some expressions and conditions, which are listed once. */

@@ -14,8 +14,11 @@ export interface Moment {
   readonly startTime: number;
 }
 
-/** What is left of an expression once row, strategy, group and standing are known: a number, or what takes the moment. */
-type Rest = number | ((when: Moment) => number);
+/**
+ * What is left of an expression once row, strategy, group and standing are known: a number, what is asked at the present
+ * moment, or what takes the moment.
+ */
+type Rest = number | Asked | ((when: Moment) => number);
 
 /** An expression for all who stand alike in what it depends on; its value is kept as long as it holds. */
 export class Asked {
@@ -56,6 +59,7 @@ export class FormulaValues {
   turn = 0;
   private readonly combinations: Combinations;
   /** Per strategy and expression, one for each combination of what it depends on. */
+  private readonly presentTime = new Asked(this, (when) => when.time, true);
   private readonly asks: readonly Map<Bound, Map<number | string, Asked>>[];
   private readonly atOtherTimes: readonly Map<Bound, Map<number | string, Rest>>[];
 
@@ -94,8 +98,17 @@ export class FormulaValues {
 
   private askedOf(node: Bound, who: Standing, strategy: number): Asked {
     const { varies, key } = this.combinations.of(node);
-    const alike = kept(this.asks[strategy]!, node, () => new Map());
-    return kept(alike, key(who), () => new Asked(this, this.rest(node, who, strategy, true), varies));
+    let alike = this.asks[strategy]!.get(node);
+    if (alike === undefined) {
+      alike = new Map();
+      this.asks[strategy]!.set(node, alike);
+    }
+    const place = key(who);
+    const known = alike.get(place);
+    if (known !== undefined) return known;
+    const asked = new Asked(this, this.rest(node, who, strategy, true), varies);
+    alike.set(place, asked);
+    return asked;
   }
 
   /** `present` is false below a shift in time, where values of this moment are of no use. */
@@ -104,7 +117,7 @@ export class FormulaValues {
       case "number":
         return node.value;
       case "time":
-        return (when) => when.time;
+        return present ? this.presentTime : (when) => when.time;
       case "cycle":
         return (when) => when.cycle;
       case "since":
@@ -129,13 +142,13 @@ export class FormulaValues {
         if (typeof test === "number") return this.rest(test !== 0 ? node.yes : node.no, who, strategy, present);
         const yes = this.rest(node.yes, who, strategy, present);
         const no = this.rest(node.no, who, strategy, present);
-        return (when) => (test(when) !== 0 ? at(yes, when) : at(no, when));
+        return (when) => (at(test, when) !== 0 ? at(yes, when) : at(no, when));
       }
       default: {
         const { op } = node;
         if ("of" in node) {
           const of = this.rest(node.of, who, strategy, present);
-          return typeof of === "number" ? apply(op, of, 0) : (when) => apply(op, of(when), 0);
+          return typeof of === "number" ? apply(op, of, 0) : (when) => apply(op, at(of, when), 0);
         }
         const left = this.rest(node.left, who, strategy, present);
         const right = this.rest(node.right, who, strategy, present);
@@ -159,7 +172,7 @@ export class FormulaValues {
     }
     if (!present) return this.atOtherTime(inner, who, node.strategy ?? strategy);
     const asked = this.askedOf(inner, who, node.strategy ?? strategy);
-    return typeof asked.rest === "number" ? asked.rest : () => asked.now();
+    return typeof asked.rest === "number" ? asked.rest : asked;
   }
 
   private atOtherTime(inner: Bound, who: Standing, strategy: number): Rest {
@@ -191,7 +204,8 @@ export class FormulaValues {
     const last = x[x.length - 1]!;
     return (when) => {
       const early = between === "step" && when.startTime !== when.time;
-      const asked = early ? at(opening, { ...when, time: when.startTime }) : at(position, when);
+      const { cycle, startTime } = when;
+      const asked = early ? at(opening, { cycle, time: startTime, startTime }) : at(position, when);
       if (beyond === "error" && (asked < x[0]! || asked > last))
         throw inputError(source.place, "table-range", name, String(asked), `${x[0]} to ${last}`);
       return interpolated(between, x, y[combination]!, slopes[combination]!, asked);
@@ -216,5 +230,6 @@ function ofBoth(op: Binary, left: Rest, right: Rest): Rest {
 }
 
 function at(rest: Rest, when: Moment): number {
-  return typeof rest === "number" ? rest : rest(when);
+  if (typeof rest === "number") return rest;
+  return typeof rest === "function" ? rest(when) : rest.now();
 }

@@ -4,7 +4,7 @@ import type { EventForm, Move, Program } from "../compile/program.ts";
 import type { JointState } from "../compile/states.ts";
 import { inputError } from "../errors.ts";
 import { expm1 } from "../numerics/exp.ts";
-import { Books, type Take } from "./books.ts";
+import { Books } from "./books.ts";
 import { Combinations, type Standing } from "./combination.ts";
 import { Competing, EventHere, type Passage } from "./competing.ts";
 import { type DiscountTable, discountTable } from "./discount.ts";
@@ -77,6 +77,8 @@ interface Here {
   /** What accrues over time: lines, and rates that move nobody. */
   readonly lines: readonly Line[];
   readonly rates: readonly Occasion[];
+  /** Of these, those that may leave somebody where they are. */
+  readonly accruing: readonly Occasion[];
   readonly curves: readonly Asked[];
 }
 
@@ -91,7 +93,6 @@ class Reference {
   private readonly ends: LevelEnds;
   private readonly books: Books;
   private readonly postings: Postings;
-  private readonly discounts: readonly DiscountTable[];
   private readonly standings: Standings;
   private readonly states: readonly JointState[];
   private readonly known: (Here | undefined)[] = [];
@@ -108,7 +109,6 @@ class Reference {
     const { program, expansion, combinations, discounts } = prepared;
     const { movement } = standings;
     this.postings = postings;
-    this.discounts = discounts;
     this.program = program;
     this.standings = standings;
     this.g = g;
@@ -160,6 +160,7 @@ class Reference {
     const now = (move: Move | null): number => (move === null ? i : standings.moved(i, move));
     const closing = (move: Move | null): Aged | null => (move === "dead" ? null : standings.aged(i, move));
     const within = (form: EventForm): EventHere<Aged | null> => new EventHere(walk.occasion(form, state), closing);
+    const overTime = (form: EventForm): Occasion => this.walkOverTime.occasion(form, state);
     return {
       state,
       instants: new Map(forms.instants.map((form) => [form, new EventHere(walk.occasion(form, state), now)])),
@@ -167,7 +168,8 @@ class Reference {
       chances: forms.chances.map(within),
       stay: standings.aged(i, null),
       lines: this.postings.lines(state, this.overTime),
-      rates: forms.rates.map((form) => this.walkOverTime.occasion(form, state)),
+      rates: forms.rates.map(overTime),
+      accruing: forms.accruing.map(overTime),
       curves: this.program.curves.map((curve) => this.atBoundary.asked(curve.node, state)),
     };
   }
@@ -267,49 +269,39 @@ class Reference {
 
   /** Amounts over time by cycle: membership at opening and closing, weighted as the counting rule says. */
   private accrue(x: Float64Array, y: Float64Array, rule: "start" | "end" | "middle" | "trapezoid"): void {
-    const { books, dt, discounts } = this;
-    const { c } = books;
+    const { books, dt } = this;
     const opening = rule === "start" ? 1 : rule === "end" ? 0 : 0.5;
-    let atOpen = 0;
-    let atClose = 0;
-    const post: Take = (entry, amount) => {
-      const v = discounts[entry]!;
-      if (rule === "middle") books.post(entry, amount * (atOpen + atClose), v.middle[c]!);
-      else {
-        if (atOpen !== 0) books.post(entry, amount * atOpen, v.start[c]!);
-        if (atClose !== 0) books.post(entry, amount * atClose, v.end[c]!);
-      }
-    };
     for (let i = 0; i < this.states.length; i++) {
       if (x[i] === 0 && y[i] === 0) continue;
-      atOpen = x[i]! * opening * dt;
-      atClose = y[i]! * (1 - opening) * dt;
-      books.out.lifeYears[c]! += atOpen + atClose;
-      this.yearly(this.here(i), atOpen + atClose, post);
+      const atOpen = x[i]! * opening * dt;
+      const atClose = y[i]! * (1 - opening) * dt;
+      if (rule === "middle") books.counts("middle", books.c, atOpen + atClose);
+      else books.countsAtBothEnds(atOpen, atClose);
+      this.yearly(this.here(i), atOpen + atClose, x[i] === 0);
     }
   }
 
   /** Amounts over time by boundary: one weight on the opening membership. */
   private boundary(c: number, x: Float64Array, weight: number): void {
-    const { books, discounts } = this;
-    books.c = Math.min(c, this.cycles - 1);
-    let years = 0;
-    const post: Take = (entry, amount) => books.post(entry, amount * years, discounts[entry]!.start[c]!);
+    this.books.c = Math.min(c, this.cycles - 1);
     for (let i = 0; i < this.states.length; i++) {
       if (x[i] === 0) continue;
-      years = x[i]! * weight * this.dt;
-      books.out.lifeYears[books.c]! += years;
-      this.yearly(this.here(i), years, post);
+      const years = x[i]! * weight * this.dt;
+      this.books.counts("start", c, years);
+      this.yearly(this.here(i), years, true);
     }
   }
 
   /** Yearly amounts of a state: lines over time, and rates that move nobody; `years` lived in it count those. */
-  private yearly({ state, lines, rates }: Here, years: number, post: Take): void {
-    for (const { entry, amount } of lines) post(entry, this.books.amount(amount, state));
-    for (const occasion of rates) {
+  private yearly({ state, lines, rates, accruing }: Here, years: number, isNew: boolean): void {
+    const { books } = this;
+    books.out.lifeYears[books.c]! += years;
+    for (const line of lines) books.line(line, state);
+    // rates that move all whom they meet have been asked already, but where nobody was before
+    for (const occasion of isNew ? rates : accruing) {
       const rate = occasion.rate(state);
       for (const way of occasion.ways(state)) {
-        if (way.move === null) this.books.accrued(way.passed, rate * way.chance, years, state, post);
+        if (way.move === null) books.accrued(way.passed, rate * way.chance, years, state);
       }
     }
   }

@@ -1,6 +1,6 @@
 import type { Expansion } from "../compile/expand.ts";
 import type { EventForm, Move } from "../compile/program.ts";
-import { type AgedState, type JointState, type Movement, stateKey } from "../compile/states.ts";
+import { type AgedState, type JointState, type Movement, movesOf, stateKey } from "../compile/states.ts";
 import { kept } from "./combination.ts";
 
 /** A state at the close of a cycle, its clocks aged, before levels that have lasted their time end. */
@@ -37,8 +37,9 @@ export interface FormsHere {
   /** Rates and crude incidences that move people. */
   readonly moving: readonly EventForm[];
   readonly chances: readonly EventForm[];
-  /** All rates, which accrue where they move nobody. */
   readonly rates: readonly EventForm[];
+  /** Rates that may leave somebody where they are, and then accrue. */
+  readonly accruing: readonly EventForm[];
 }
 
 function sorted(forms: readonly EventForm[]): FormsHere {
@@ -49,6 +50,7 @@ function sorted(forms: readonly EventForm[]): FormsHere {
     moving: when("rate", "crude").filter(({ moves }) => moves),
     chances: when("chance"),
     rates: when("rate"),
+    accruing: when("rate").filter(({ root }) => movesOf(root).includes(null)),
   };
 }
 
