@@ -23,6 +23,7 @@ export interface CostsAnswer {
   readonly perspective: string;
   readonly total: Readonly<Record<string, number>>;
   readonly undiscounted: Readonly<Record<string, number>>;
+  /** Lines on which some pathway spends; all of them where none does. */
   readonly lines: readonly CostLine[];
   readonly byBearer: readonly {
     readonly bearer: string | null;
@@ -57,6 +58,8 @@ export function costsAnswer(program: Program, results: readonly StrategyResult[]
       undiscounted: perStrategy(({ mixed }) => entryTotal(program, mixed, index, "raw")),
     }),
   );
+  // a line of a pathway that is not compared, or of what nobody uses, says nothing
+  const spent = lines.filter(({ undiscounted }) => Object.values(undiscounted).some((amount) => amount !== 0));
   const bearers = [...new Set(entries.map(({ entry }) => entry.bearer))];
   const listed = results.map((result) => `${result.called} ${moneyText(total[result.id]!)}`);
   return {
@@ -66,7 +69,7 @@ export function costsAnswer(program: Program, results: readonly StrategyResult[]
     perspective,
     total,
     undiscounted: perStrategy(({ mixed }) => accountTotal(program, mixed, cost, perspective, "raw")),
-    lines,
+    lines: spent.length > 0 ? spent : lines,
     byBearer: bearers.map((bearer) => ({
       bearer,
       discounted: perStrategy(({ mixed }) =>
