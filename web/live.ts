@@ -7,6 +7,7 @@ import {
   answeredEdits,
   changesOf,
   edits,
+  forgetRefusal,
   liveFindings,
   oneWay,
   opened,
@@ -32,6 +33,7 @@ export function followEdits(): void {
   effect(() => {
     const asked = edits.value;
     const without = waived.value;
+    forgetRefusal(asked);
     if (localState.value !== "ready" || !hasAnswers.value || isRunning.value) return;
     const known = oneWay.peek();
     if (sameEdits(asked, answeredEdits.peek()) && known !== null && sameEdits(asked, known.edits)) {

@@ -1,20 +1,13 @@
 import { batch, computed, signal } from "@preact/signals";
 import type { Finding } from "../src/errors.ts";
-import { countText } from "../src/report/format.ts";
 import type { OneWayAnswer } from "../src/report/one-way.ts";
 import type { Register } from "../src/report/register.ts";
 import type { ResultDocument } from "../src/report/result.ts";
-import { type CaseTitle, type Changes, fetchCase, fetchCases, Problem, type RunProgress } from "./api.ts";
+import { type CaseTitle, type Changes, fetchCase, fetchCases, type RunProgress } from "./api.ts";
 import { carriedOut } from "./carry-out.ts";
 import { type DrawSettings, designOf, sameDraws } from "./draw-settings.ts";
 import { changedText, type Edits, noEdits, sameEdits } from "./edits.ts";
-
-/** What the page is doing about its answers. */
-export type RunState =
-  | { readonly is: "at rest" }
-  | { readonly is: "running"; readonly done: number; readonly total: number; readonly draws: number }
-  | { readonly is: "cancelled" }
-  | { readonly is: "refused"; readonly message: string; readonly findings: readonly Finding[] };
+import { type RunState, refused, runningText } from "./run-state.ts";
 
 /** The scenarios to choose from. */
 export const cases = signal<readonly CaseTitle[]>([]);
@@ -89,9 +82,10 @@ export const standing = computed(() => {
 
 let underWay: AbortController | null = null;
 
-function refused(error: unknown): RunState {
-  if (error instanceof Problem) return { is: "refused", message: error.message, findings: error.findings };
-  return { is: "refused", message: error instanceof Error ? error.message : String(error), findings: [] };
+/** Takes the refusal of a run away once the edits are others. */
+export function forgetRefusal(present: Edits): void {
+  const state = runState.peek();
+  if (state.is === "refused" && !sameEdits(state.asked, present)) runState.value = { is: "at rest" };
 }
 
 /** Reads the list of scenarios and opens the one named by the address, else the first. Call once. */
@@ -152,7 +146,7 @@ export async function runAgain(draws: number = drawsWanted.value.draws): Promise
       runState.value = { is: "at rest" };
     });
   } catch (error) {
-    if (underWay === own) runState.value = own.signal.aborted ? { is: "cancelled" } : refused(error);
+    if (underWay === own) runState.value = own.signal.aborted ? { is: "cancelled" } : refused(error, asked);
   } finally {
     if (underWay === own) underWay = null;
   }
@@ -167,8 +161,9 @@ export function showLive(document: ResultDocument, asked: Edits): void {
   batch(() => {
     const isDrawn = drawn.value !== null && sameEdits(asked, drawn.value.edits);
     answered.value = isDrawn ? drawn.value!.document : document;
+    // how the last run of these same edits ended stays in view
+    if (!sameEdits(asked, answeredEdits.value)) runState.value = { is: "at rest" };
     answeredEdits.value = asked;
-    runState.value = { is: "at rest" };
   });
 }
 
@@ -204,9 +199,4 @@ export function resetAll(): void {
 /** Stops the run under way; the answers on the page stay. */
 export function cancelRun(): void {
   underWay?.abort();
-}
-
-/** How far a run is, in words. */
-export function runningText({ done, total, draws }: { done: number; total: number; draws: number }): string {
-  return draws === 0 || total <= 1 ? "updating" : `updating, ${countText(done)} of ${countText(total)} draws`;
 }

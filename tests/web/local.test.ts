@@ -1,16 +1,13 @@
 import { readdirSync, readFileSync } from "node:fs";
 import { join } from "node:path";
-import type { Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { folderFiles } from "../../src/host/files.ts";
 import { oneWayBars, oneWayTable } from "../../src/report/one-way-bars.ts";
-import type { ResultDocument } from "../../src/report/result.ts";
 import { changedCase } from "../../src/schema/changed-case.ts";
 import { oneWaySteps, openStudy, runStudy, type Study } from "../../src/study.ts";
 import type { CaseTexts, Changes } from "../../web/api.ts";
-import type { DrawSettings } from "../../web/draw-settings.ts";
-import type { Told } from "../../web/local/protocol.ts";
 import { type Bench, browserPath, startBench, tableCells, textOf, upToDate } from "./browser.ts";
+import { askWorker, documentOf } from "./page-worker.ts";
 
 const root = join(import.meta.dirname, "../..");
 const published = "scenarios/published/hiv-mono-vs-combo.scenario.yaml";
@@ -28,49 +25,6 @@ const cheaper: Changes = {
 };
 
 const plain = (value: unknown): unknown => JSON.parse(JSON.stringify(value));
-
-/** What a worker of the page's own file says to one question about a case, and what it said when it was ready. */
-interface Heard {
-  readonly ready: Extract<Told, { tell: "ready" }>;
-  readonly last: Told;
-}
-
-interface Question {
-  readonly ask: "answer" | "run";
-  readonly changes: Changes;
-  readonly settings?: DrawSettings;
-  readonly threads?: number;
-}
-
-/** Starts the page's worker by hand on a page of the server's and asks it one thing. */
-async function askWorker(page: Page, texts: CaseTexts, question: Question): Promise<Heard> {
-  const name = readdirSync(join(root, "dist/web/assets")).find((file) => file.startsWith("worker-"));
-  return page.evaluate(
-    ({ url, given, asked }) =>
-      new Promise<Heard>((resolve, reject) => {
-        const worker = new Worker(url, { type: "module" });
-        let ready: Heard["ready"];
-        worker.onerror = (event) => reject(new Error(event.message));
-        worker.onmessage = ({ data }: MessageEvent<Told>) => {
-          if (data.tell === "ready") {
-            ready = data;
-            worker.postMessage({ ticket: 1, ...asked });
-          } else if (data.tell === "document" || data.tell === "refused") {
-            worker.terminate();
-            resolve({ ready, last: data });
-          }
-        };
-        worker.postMessage({ ask: "open", texts: given });
-      }),
-    { url: `/assets/${name}`, given: texts, asked: question },
-  );
-}
-
-/** The document a worker told. */
-function documentOf({ last }: Heard): ResultDocument {
-  if (last.tell !== "document") throw new Error(`refused: ${JSON.stringify(last)}`);
-  return last.document;
-}
 
 /** The texts of a case as the server gives them. */
 async function textsOf(url: string, id: string): Promise<CaseTexts> {
@@ -157,7 +111,6 @@ describe.skipIf(browserPath === undefined)("the page computes", () => {
     const steps = oneWaySteps(study(cheaper));
     let step = steps.next();
     while (!step.done) step = steps.next();
-    await page.locator(".one-way summary").click();
     const table = oneWayTable(oneWayBars(step.value, "combo", 10_000));
     const [caption] = await page.locator(".one-way caption").allTextContents();
     expect(caption).toMatch(/^Net benefit over .* at 10,000, GBP per person$/);

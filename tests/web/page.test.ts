@@ -211,6 +211,7 @@ describe.skipIf(browserPath === undefined)("the page", () => {
     expect(await textOf(page, ".main-answer")).toBe(before);
     await field.fill("1450");
     await upToDate(page);
+    await page.waitForSelector(".refusal-summary", { state: "detached" });
     // browsers report answers of 422 by themselves
     expect(complaints.filter((text) => !text.includes("422"))).toEqual([]);
     await page.context().close();

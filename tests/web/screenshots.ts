@@ -37,6 +37,7 @@ async function takeView(bench: Bench, folder: string, view: (typeof views)[numbe
   await take("running");
   await page.waitForSelector("#sure canvas", { timeout: 120_000 });
   await upToDate(page);
+  await page.waitForSelector(".one-way:not(.old) canvas", { timeout: 120_000 });
   await take("drawn");
   await page.evaluate(() => document.querySelector("#worth")?.scrollIntoView());
   await page.screenshot({ path: join(folder, `${name}-readme.png`) });
@@ -62,6 +63,7 @@ async function takePaper(bench: Bench, folder: string): Promise<void> {
   await page.getByRole("button", { name: "Run 1,000 draws" }).first().click();
   await page.waitForSelector("#sure canvas", { timeout: 120_000 });
   await upToDate(page);
+  await page.waitForSelector(".one-way:not(.old) canvas", { timeout: 120_000 });
   await page.emulateMedia({ media: "print" });
   await page.setViewportSize({ width: 673, height: 950 });
   await page.waitForTimeout(300);
@@ -81,7 +83,10 @@ async function takeParts(page: Page, folder: string, name: string): Promise<void
     const picture = page.locator("#costs .picture").first();
     await picture.screenshot({ path: join(folder, `${name}-${view}.png`) });
   }
-  await page.locator("#worth summary").click();
-  await page.locator("#worth details").screenshot({ path: join(folder, `${name}-how-computed.png`) });
+  await page.locator("#worth summary").last().click();
+  await page
+    .locator("#worth details")
+    .last()
+    .screenshot({ path: join(folder, `${name}-how-computed.png`) });
   await style.evaluate((element) => (element as HTMLElement).remove());
 }

@@ -54,6 +54,7 @@ export function OneWayPicture({ document }: { readonly document: ResultDocument 
   if (shown === undefined || at === null || localState.value === "failed") return null;
   const isOld = found === null || !sameEdits(found.edits, edits.value);
   const height = Math.min(mostBars, all?.bars.length ?? mostBars) * oneWayBarHeight(isNarrow) + axisHeight;
+  const caption = `Net benefit over ${calledOf(shown.against)} at ${moneyText(at)}, ${costs.currency} per person`;
   return (
     <div class={isOld ? "one-way old" : "one-way"}>
       <Picture
@@ -98,13 +99,15 @@ export function OneWayPicture({ document }: { readonly document: ResultDocument 
           </>
         )}
       </Picture>
-      {all === null ? null : (
-        <Fold title={`All ${all.bars.length} uncertain inputs as a table`}>
-          <DataTable
-            title={`Net benefit over ${calledOf(shown.against)} at ${moneyText(at)}, ${costs.currency} per person`}
-            table={oneWayTable(all)}
-          />
-        </Fold>
+      {all === null || chart === null ? null : (
+        <>
+          <DataTable title={caption} table={oneWayTable(chart.shown)} />
+          {all.bars.length <= mostBars ? null : (
+            <Fold title={`All ${all.bars.length} uncertain inputs`}>
+              <DataTable title={`${caption}, all inputs`} table={oneWayTable(all)} />
+            </Fold>
+          )}
+        </>
       )}
     </div>
   );

@@ -1,6 +1,7 @@
 import { exactMoneyText } from "../../src/report/format.ts";
 import { drawChoices } from "../draw-settings.ts";
-import { answered, cancelRun, drawsChanged, runAgain, runningText, runState } from "../workbench.ts";
+import { runningText } from "../run-state.ts";
+import { answered, cancelRun, drawsChanged, runAgain, runState } from "../workbench.ts";
 
 /** Asks for draws; while they run, tells how far they are and lets them be stopped. */
 export function DrawButtons() {

@@ -1,5 +1,6 @@
 import { changedText } from "../edits.ts";
-import { cancelRun, canRun, drawsWanted, edits, resetAll, runningText, runState } from "../workbench.ts";
+import { runningText } from "../run-state.ts";
+import { cancelRun, canRun, drawsWanted, edits, resetAll, runState } from "../workbench.ts";
 import { DrawDetails, DrawsSelect } from "./draws-editor.tsx";
 
 /** How much is changed, and the buttons that run it, take it all back, or stop the run. */
