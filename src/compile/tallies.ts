@@ -19,7 +19,7 @@ export class Tallies {
 /** Tallies with what each transfer counts in them. */
 export interface Counted {
   readonly tallies: readonly Tally[];
-  /** The transfers as given, to those with the numbers of `tallies`. */
+  /** The transfers as given, to those with the numbers of `tallies`; those that are alike to one of them. */
   readonly transfers: ReadonlyMap<Transfer, Transfer>;
 }
 
@@ -47,11 +47,17 @@ export function merged(tallies: readonly Tally[], transfers: Iterable<Transfer>)
     first.set(key, number);
     return number;
   });
+  const unlike = new Map<string, Transfer>();
   const renewed = all.map((transfer): readonly [Transfer, Transfer] => {
     const counts = new Map<number, Count>();
     for (const { tally, terms } of transfer.counts)
       counts.set(renumbered[tally]!, { tally: renumbered[tally]!, terms });
-    return [transfer, { ...transfer, counts: [...counts.values()] }];
+    const own = { ...transfer, counts: [...counts.values()] };
+    // an event that fires every cycle brings the same transfer each time; evaluators make something of every one
+    const key = JSON.stringify(own);
+    const one = unlike.get(key) ?? own;
+    unlike.set(key, one);
+    return [transfer, one];
   });
   return { tallies: list, transfers: new Map(renewed) };
 }

@@ -2,7 +2,7 @@ import { mkdtempSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { agree, Disagreement } from "./agreement.ts";
-import { demoContestants, longRun, openDemo } from "./demo.ts";
+import { demoContestants, millionDraws, openDemo } from "./demo.ts";
 import { machine } from "./machine.ts";
 import type { BenchOptions } from "./options.ts";
 import { evaluated, openWorkload, ready, stateCycles } from "./own.ts";
@@ -10,6 +10,7 @@ import { allDraws, type Peer, peers, writeRows } from "./peers.ts";
 import { type Absent, type BenchReport, wayOf } from "./report.ts";
 import { type Contestant, rounds, timed } from "./rounds.ts";
 import { measuredGrowth } from "./scaling.ts";
+import { workloadThreads } from "./threads.ts";
 import { expectedFirst, expectedMeans } from "./workload/expected.ts";
 import { workloadRows } from "./workload/rows.ts";
 
@@ -23,7 +24,7 @@ export async function bench(options: BenchOptions, told: Told): Promise<BenchRep
   const workload = await timedWorkload(options, told);
   const demo = await timedDemo(options, told);
   const growth = options.quick ? null : await measuredGrowth(Math.min(5, options.rounds), told);
-  const million = options.million ? longRun(1_000_000) : null;
+  const million = options.million ? millionDraws() : null;
   return {
     measured: new Date().toISOString(),
     quick: options.quick,
@@ -57,15 +58,21 @@ async function timedWorkload(options: BenchOptions, told: Told): Promise<BenchRe
         reference = outcomes;
       } else agree(name, outcomes, reference, outcomeNames);
     };
-    const own: Contestant = {
-      id: "steelyard",
+    const own = (id: string, work: () => Promise<Float64Array> | Float64Array): Contestant => ({
+      id,
       rounds: options.rounds,
       async run() {
-        const { user, wall, result } = await timed(() => evaluated(prepared, rows));
-        checked("Steelyard", result.totals);
+        const { user, wall, result } = await timed(work);
+        checked("Steelyard", result);
         return { user, wall };
       },
-    };
+    });
+    const threads = workloadThreads(2, rows, allDraws * 16);
+    const ours = [
+      own("steelyard", () => evaluated(prepared, rows).totals),
+      own("steelyard-anew", () => evaluated(ready(openWorkload()), rows).totals),
+      own("steelyard-2", () => threads.run()),
+    ];
     const others = present.map(
       (peer): Contestant => ({
         id: peer.id,
@@ -77,10 +84,17 @@ async function timedWorkload(options: BenchOptions, told: Told): Promise<BenchRe
         },
       }),
     );
-    const taken = await rounds([others[0]!, own, ...others.slice(1)], told);
+    const taken = await rounds([others[0]!, ...ours, ...others.slice(1)], told);
+    await threads.end();
     const way = (id: string, label: string, draws: number) => wayOf(id, label, draws, allDraws, taken.get(id)!);
     const [plain, ...more] = present.map(({ id, label, draws }) => way(id, label, draws));
-    const ways = [plain!, way("steelyard", "Steelyard, one thread", allDraws), ...more];
+    const ways = [
+      plain!,
+      way("steelyard", "Steelyard, one thread", allDraws),
+      way("steelyard-anew", "Steelyard, one thread, from the model's text on", allDraws),
+      way("steelyard-2", "Steelyard, two threads", allDraws),
+      ...more,
+    ];
     return { draws: allDraws, ways, absent, steps: stateCycles(prepared) };
   } finally {
     rmSync(folder, { recursive: true });
@@ -105,8 +119,10 @@ function checkReference(outcomes: Float64Array): void {
 
 async function timedDemo(options: BenchOptions, told: Told): Promise<BenchReport["demo"]> {
   const demo = openDemo();
-  const draws = options.quick ? 1000 : 10_000;
-  const contestants = demoContestants(demo, draws, Math.min(3, options.rounds));
+  const draws = options.quick ? 500 : 10_000;
+  const all = demoContestants(demo, draws, Math.min(options.quick ? 3 : 2, options.rounds));
+  // processes of their own take long to start
+  const contestants = options.quick ? all.filter(({ isFresh }) => !isFresh) : all;
   const taken = await rounds(contestants, told);
   const ways = contestants.map(({ id, label }) => wayOf(id, label, draws, draws, taken.get(id)!));
   return { draws, ways, steps: stateCycles(demo.prepared) };

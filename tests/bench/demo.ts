@@ -1,19 +1,17 @@
-import { spawnSync } from "node:child_process";
-import { join } from "node:path";
 import type { Prepared } from "../../src/engine/rows.ts";
 import { sampleRows } from "../../src/engine/sample.ts";
 import { converted } from "../../src/evidence/base-value.ts";
 import { folderFiles } from "../../src/host/files.ts";
-import { instantiate } from "../../src/host/instantiate.ts";
 import { plain } from "../../src/numerics/designs/plain.ts";
-import { baseRow, openStudy, runBase, runStudy, type Study } from "../../src/study.ts";
+import { baseRow, openStudy, runBase, type Study } from "../../src/study.ts";
+import { type CommandTaken, command } from "./command.ts";
 import { evaluated, ready } from "./own.ts";
 import { projectFolder } from "./project.ts";
 import { type Contestant, timed } from "./rounds.ts";
 
 const scenario = "scenarios/harbour/base.scenario.yaml";
 
-/** The demo, three pathways, ready for rows. */
+/** The demo, ready for rows. */
 export interface Demo {
   readonly study: Study;
   readonly prepared: Prepared;
@@ -67,25 +65,23 @@ export function demoContestants({ study, prepared }: Demo, draws: number, rounds
     one("one-way", `one-way of all inputs, ${oneWay.length / base.length} rows`, () => evaluated(prepared, oneWay)),
     one("sample", `${count} draws, inputs sampled`, () => sampleRows(study.sampler, design, 0, draws)),
     one("rows", `${count} draws, rows evaluated`, () => evaluated(prepared, rows)),
-    one("run", `${count} draws, the whole run with all answers`, () =>
-      runStudy(study, { draws, seed: "bench", instantiate }),
-    ),
+    ...[1, 2].map((threads) => ({
+      id: `command-${threads}`,
+      label: `${count} draws, the whole command on ${threads === 1 ? "one thread" : "two threads"}`,
+      rounds: Math.min(2, rounds),
+      isFresh: true,
+      run: () => command(["run", scenario, "--draws", String(draws), "--threads", String(threads), "--json"]),
+    })),
   ];
 }
 
-/** A run of many draws in a process of its own. */
-export interface LongRun {
+/** A run of many draws from the command line: seconds, and the largest memory of its process. */
+export interface LongRun extends CommandTaken {
   readonly draws: number;
-  readonly user: number;
-  readonly wall: number;
-  /** Largest resident memory of the process, in MB. */
-  readonly memoryMb: number;
 }
 
-/** Runs the demo with so many draws in a process of its own; see `long-run.ts`. */
-export function longRun(draws: number): LongRun {
-  const program = join(projectFolder(), ".bench/tests/bench/long-run.js");
-  const { status, stdout, stderr } = spawnSync(process.execPath, [program, String(draws)], { encoding: "utf8" });
-  if (status !== 0) throw new Error(`the run of ${draws} draws failed: ${stderr}`);
-  return JSON.parse(stdout) as LongRun;
+/** The command line's run of the demo with a million draws, on as many threads as it takes by itself. */
+export function millionDraws(): LongRun {
+  const draws = 1_000_000;
+  return { draws, ...command(["run", scenario, "--draws", String(draws), "--json"]) };
 }

@@ -6,8 +6,8 @@ describe("options of the bench", () => {
     expect(parseOptions([])).toEqual({ quick: false, json: false, readme: false, million: false, rounds: 7 });
   });
 
-  test("quick takes 5 rounds unless told otherwise", () => {
-    expect(parseOptions(["--quick", "--json"])).toMatchObject({ quick: true, json: true, rounds: 5 });
+  test("quick takes 3 rounds unless told otherwise", () => {
+    expect(parseOptions(["--quick", "--json"])).toMatchObject({ quick: true, json: true, rounds: 3 });
     expect(parseOptions(["--rounds", "2", "--quick"]).rounds).toBe(2);
   });
 

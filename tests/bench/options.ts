@@ -20,7 +20,7 @@ export const usage = "npm run bench -- [--quick] [--json] [--readme] [--million]
 
 const flags = ["quick", "json", "readme", "million"] as const;
 
-/** Reads options; rounds are 7 unless given, 5 where quick. Throws UsageError. */
+/** Reads options; rounds are 7 unless given, 3 where quick. Throws UsageError. */
 export function parseOptions(args: readonly string[]): BenchOptions {
   const given = { quick: false, json: false, readme: false, million: false };
   let rounds: number | undefined;
@@ -36,5 +36,5 @@ export function parseOptions(args: readonly string[]): BenchOptions {
     } else throw new UsageError(`unknown option ${option}; ${usage}`);
   }
   if (given.quick && given.readme) throw new UsageError("--readme takes the whole bench, without --quick");
-  return { ...given, rounds: rounds ?? (given.quick ? 5 : 7) };
+  return { ...given, rounds: rounds ?? (given.quick ? 3 : 7) };
 }

@@ -22,6 +22,13 @@ test("contestants take turns, the first round is not counted, and who takes part
   expect(taken.get("b")).toEqual([{ user: 4, wall: 40 }]);
 });
 
+test("who starts anew each time stays out of the round that is not counted", async () => {
+  let ran = 0;
+  const fresh = { id: "fresh", rounds: 2, isFresh: true, run: () => ({ user: ++ran, wall: 0 }) };
+  const taken = await rounds([fresh]);
+  expect(taken.get("fresh")!.map(({ user }) => user)).toEqual([1, 2]);
+});
+
 test("whoever fails in the round before the counted ones ends all", async () => {
   const ran: string[] = [];
   const fine = { id: "fine", rounds: 3, run: () => ({ user: ran.push("fine"), wall: 0 }) };

@@ -42,8 +42,7 @@ export async function measuredGrowth(count: number, told: (id: string, round: nu
   const contestants = [...names].map(([id, size]): Contestant => {
     const study = openRing(size.states, size.cycles);
     const rows = ringRows(study, size.draws);
-    const prepared = ready(study);
-    return { id, rounds: count, run: () => timed(() => evaluated(prepared, rows)) };
+    return { id, rounds: count, run: () => timed(() => evaluated(ready(study), rows)) };
   });
   const taken = await rounds(contestants, told);
   const found = axes.map(([axis, list]): Growth => {

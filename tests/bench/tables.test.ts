@@ -89,7 +89,7 @@ test("the tables say medians, quartiles, ratios to plain C, what is scaled, who 
       Seconds                       User       Quartiles  Wall  Rounds
       ---------------------------  -----  --------------  ----  ------
       1,000 draws, rows evaluated  0.500  0.500 to 0.500  1.00       1
-      1,000,000 draws, the whole run: 432 s user, 500 s wall, 321 MB at most
+      1,000,000 draws, the whole command: 432 s user, 500 s wall, 321 MB at most
       a state, strategy and cycle of a row and group: 5.00 ns, of the workload 5.00 ns, ratio 1.00;
       counting only states in which anybody can be: 50.0 ns, 10.0 ns, ratio 5.00
 

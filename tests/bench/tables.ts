@@ -62,7 +62,7 @@ function demoText({ demo, workload, million }: BenchReport): string {
   ];
   if (million !== null)
     lines.push(
-      `  ${count(million.draws)} draws, the whole run: ${figure(million.user)} s user, ${figure(million.wall)} s wall, ${count(million.memoryMb)} MB at most`,
+      `  ${count(million.draws)} draws, the whole command: ${figure(million.user)} s user, ${figure(million.wall)} s wall, ${count(million.memoryMb)} MB at most`,
     );
   const own = workload.ways.find(({ id }) => id === "steelyard");
   const run = demo.ways.find(({ id }) => id === "rows");
