@@ -1,4 +1,5 @@
 import { computed, signal } from "@preact/signals";
+import { type EvidenceText, evidenceFields } from "./evidence-fields.ts";
 import { remember, remembered } from "./memory.ts";
 import { opened } from "./workbench.ts";
 
@@ -23,8 +24,12 @@ export const pins = computed<readonly string[]>(() => {
   const names = register.inputs.map(({ name }) => name);
   const own = chosen.value[register.id]?.filter((name) => names.includes(name));
   if (own !== undefined) return own;
-  const found = usual.filter((name) => names.includes(name));
-  return found.length > 0 ? found : names.slice(0, 3);
+  // a value of a fitted course has no number to edit
+  const editable = register.inputs
+    .filter(({ evidence }) => evidenceFields(evidence as EvidenceText).length > 0)
+    .map(({ name }) => name);
+  const found = usual.filter((name) => editable.includes(name));
+  return found.length > 0 ? found : editable.slice(0, 3);
 });
 
 function setPins(names: readonly string[]): void {
