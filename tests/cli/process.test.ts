@@ -1,4 +1,4 @@
-import { type ChildProcess, execFileSync, spawn } from "node:child_process";
+import { type ChildProcess, execFileSync, spawn, spawnSync } from "node:child_process";
 import { cpSync, mkdtempSync, rmSync, symlinkSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
@@ -109,5 +109,36 @@ describe("the program as it is started", () => {
     program.child.stdout!.destroy();
     expect(await program.ended).toBe(0);
     expect(program.said.err).toBe("");
+  });
+});
+
+describe("how soon a command answers", () => {
+  /** Runs a command; what it said, the processor time in seconds, and the parts of Node that it loaded. */
+  function measured(...argv: readonly string[]): { readonly out: string; cpu: number; loaded: readonly string[] } {
+    const report = `process.on("exit", () => process.stderr.write(
+      JSON.stringify({ ...process.cpuUsage(), loaded: process.moduleLoadList })))`;
+    const noted = ["--import", `data:text/javascript,${encodeURIComponent(report)}`];
+    const program = [join(built, "src/cli/steelyard.mjs"), ...argv];
+    const done = spawnSync(process.execPath, [...noted, ...program], { cwd: project, encoding: "utf8" });
+    expect(done.status).toBe(0);
+    const { user, system, loaded } = JSON.parse(done.stderr);
+    return { out: done.stdout, cpu: (user + system) / 1e6, loaded };
+  }
+
+  test("one that serves nothing loads neither a server nor threads", () => {
+    const { out, loaded } = measured("list");
+    expect(out).toContain("scenarios/harbour/base.scenario.yaml");
+    expect(loaded).toContain("NativeModule fs");
+    expect(loaded.filter((name) => /NativeModule (http|http2|worker_threads|internal.*undici)$/.test(name))).toEqual(
+      [],
+    );
+  });
+
+  // at rest 0.3 s and 1.2 s here, most of it the base case; three times as much where others want the machine too
+  test("the demo is answered from cold in a few seconds of processor time, and a list in less", () => {
+    const { out, cpu } = measured("ask", "worth", "scenarios/harbour/base.scenario.yaml");
+    expect(out).toContain("Full incremental analysis");
+    expect(cpu).toBeLessThan(5);
+    expect(measured("list").cpu).toBeLessThan(1.5);
   });
 });
