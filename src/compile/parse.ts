@@ -17,6 +17,11 @@ const bracketLimit = 50;
 // what reads a tree calls itself at each level
 const depthLimit = 300;
 
+// each of these may make the parser call itself; its stack must not run out, because an engine that compiles a regular
+// expression at the end of the stack may end the whole program
+const openingLimit = 100;
+const openings: readonly RegExp[] = [/\?/g, /\^/g, /(?<![<>=!])=(?!=)/g];
+
 const binary: ReadonlyMap<string, Arithmetic | Comparison | "and" | "or"> = new Map([
   ["add", "add"],
   ["subtract", "subtract"],
@@ -85,6 +90,8 @@ export function parseExpression(given: string | number | boolean, place: Place):
   if (text.length > lengthLimit) throw inputError(place, "expression-too-long", text.length, lengthLimit);
   if (deepest(text) > bracketLimit)
     throw inputError(place, "expression-syntax", `brackets deeper than ${bracketLimit}`);
+  if (openings.some((each) => (text.match(each)?.length ?? 0) > openingLimit) || longestRunOfSigns(text) > openingLimit)
+    throw inputError(place, "expression-syntax", `it nests deeper than ${openingLimit} levels; split it into formulas`);
   if (text.trim() === "") throw inputError(place, "expression-syntax", "it is empty");
   for (const [sign, what, instead] of refusedSigns)
     if (sign.test(text)) throw inputError(place, "expression-refused", what, instead);
@@ -97,7 +104,6 @@ export function parseExpression(given: string | number | boolean, place: Place):
   try {
     tree = parse(text);
   } catch (error) {
-    if (error instanceof RangeError) throw inputError(place, "expression-too-long", text.length, lengthLimit);
     const said = error instanceof Error ? error.message : String(error);
     const comma = /\d,\d/.test(text) ? "; if the comma stands in a number, write a point" : "";
     throw inputError(place, "expression-syntax", `${said}${comma}`);
@@ -113,6 +119,12 @@ function deepest(text: string): number {
     else if (char === ")" || char === "]" || char === "}") depth -= 1;
   }
   return most;
+}
+
+/** The most signs and words before one operand, as in `- - not x`. */
+function longestRunOfSigns(text: string): number {
+  const runs = text.match(/(?:[-+~] ?|\bnot\b ?)+/g) ?? [];
+  return Math.max(0, ...runs.map((run) => run.match(/[-+~]|not/g)!.length));
 }
 
 function walk(tree: Tree, place: Place, depth: number): Expression {

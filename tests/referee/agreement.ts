@@ -10,6 +10,8 @@ export interface Judged {
   readonly totals: readonly (readonly number[])[];
   readonly absolute: readonly (readonly number[])[];
   readonly lifeYears: readonly number[];
+  /** Least share of the living that a cycle leaves alive, over groups; 1 where nobody dies. */
+  readonly leftAlive: readonly number[];
 }
 
 /** The referee's totals of a row in the scenario's perspective. Throws as the referee does. */
@@ -21,6 +23,7 @@ export function judged(study: Study, row: Float64Array): Judged {
     const totals = program.accounts.map(() => 0);
     const absolute = program.accounts.map(() => 0);
     let lifeYears = 0;
+    let leftAlive = 1;
     for (const { index, share } of program.groups) {
       const traced = evaluateReference(program, expansion, row, s, index);
       for (const e of entries) {
@@ -29,14 +32,28 @@ export function judged(study: Study, row: Float64Array): Judged {
         absolute[account]! += share * traced.absolute[e]!;
       }
       lifeYears += share * traced.lifeYears.reduce((sum, years) => sum + years, 0);
+      leftAlive = Math.min(leftAlive, leastLeft(aliveAt(traced.membership, T)));
     }
-    return { totals, absolute, lifeYears };
+    return { totals, absolute, lifeYears, leftAlive };
   });
   return {
     totals: all.map((one) => one.totals),
     absolute: all.map((one) => one.absolute),
     lifeYears: all.map((one) => one.lifeYears),
+    leftAlive: all.map((one) => one.leftAlive),
   };
+}
+
+/** The living at boundaries 0 to cycles. */
+function aliveAt(membership: Float64Array, cycles: number): readonly number[] {
+  const width = membership.length / (cycles + 1);
+  return Array.from({ length: cycles + 1 }, (_, c) =>
+    membership.subarray(c * width, (c + 1) * width - 1).reduce((sum, share) => sum + share, 0),
+  );
+}
+
+function leastLeft(alive: readonly number[]): number {
+  return Math.min(1, ...alive.flatMap((people, c) => (c > 0 && alive[c - 1]! > 0 ? [people / alive[c - 1]!] : [])));
 }
 
 function counts(program: Program, e: number): boolean {
@@ -53,22 +70,29 @@ function counts(program: Program, e: number): boolean {
 const trace = 1e-11;
 
 /**
+ * Rounding of all starters, times what one event may add: a chance near 1 leaves a difference, so what rare events add up
+ * to is known no better, by both.
+ */
+const rounding = 1e-15;
+const moneyOfEvent = 1e4;
+
+/**
  * Where outcomes of a row differ from the referee's by more than 1e-12 of the absolute sum; empty where they agree.
- * Where nearly everybody dies at once, what is left is known only to 1e-15 of the starters in each cycle, by both.
+ * Where nearly everybody dies in a cycle, what is left is known only to 1e-15 of those who entered it, by both.
  */
 export function disagreements(study: Study, outcomes: Outcomes, k: number, judgement: Judged): readonly string[] {
   const { strategies: S, accounts: A } = outcomes;
-  const horizon = study.program.analysis.horizonYears;
+  const floors = study.program.accounts.map(({ isMoney }) => rounding * (isMoney ? moneyOfEvent : 1));
   const found: string[] = [];
   for (let s = 0; s < S; s++) {
     const lived = judgement.lifeYears[s]!;
-    const tolerance = 1e-12 + 1e-15 * Math.min(1e6, horizon / lived);
+    const tolerance = 1e-12 + 1e-15 / Math.max(1e-6, judgement.leftAlive[s]!);
     for (let a = 0; a < A; a++) {
       const total = outcomes.totals[(k * S + s) * A + a]!;
       const expected = judgement.totals[s]![a]!;
       const scale = judgement.absolute[s]![a]!;
       if (scale < trace && Math.abs(total) < trace) continue;
-      if (!(Math.abs(total - expected) <= tolerance * scale))
+      if (!(Math.abs(total - expected) <= tolerance * scale + floors[a]!))
         found.push(`row ${k}, strategy ${s}, ${study.program.accounts[a]!.name}: ${total} is not ${expected}`);
     }
     const years = outcomes.lifeYears[k * S + s]!;
