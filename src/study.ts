@@ -56,9 +56,10 @@ export function baseRow(program: Program): Float64Array {
 export function runReference(study: Study, row: Float64Array, kept?: KeptTraces): readonly (readonly Traced[])[] {
   const { program, expansion } = study;
   const evaluate = referee(program, expansion);
-  const traced = (s: number, g: number): Traced =>
-    kept === undefined ? evaluate(row, s, g) : kept.trace(s, g, row, (watched) => evaluate(watched, s, g));
-  return program.analysis.compare.map((s) => program.groups.map((group) => traced(s, group.index)));
+  const groups = program.groups.map(({ index }) => index);
+  return program.analysis.compare.map((s) =>
+    kept === undefined ? evaluate(row, s, groups) : kept.trace(s, row, (watched) => evaluate(watched, s, groups)),
+  );
 }
 
 /** What studies that differ in the values of their inputs alone can leave to one another; `key` tells them. */

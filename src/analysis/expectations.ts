@@ -125,10 +125,10 @@ function numberOf(
         "compare sums and products of inputs, formulas and accounts",
       ),
     ]);
-  const values = new FormulaValues(program, row, program.analysis.reference, 0);
+  const values = new FormulaValues(program, row, program.analysis.reference, [0]);
   values.at({ cycle: 0, time: 0, startTime: 0 });
   const nobody = { levels: program.factors.map(() => 0), clocks: program.factors.map(() => 0) };
-  return values.value(node, nobody);
+  return values.value(node, nobody)[0]!;
 }
 
 function accountValue(

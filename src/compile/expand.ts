@@ -42,11 +42,16 @@ function byLevels(a: JointState, b: JointState): number {
 
 /** States that can be occupied at the opening of each cycle and at the end; those passed at a boundary are found too. */
 function reach(program: Program, movement: Movement, found: Map<string, JointState>): readonly ReadonlySet<string>[] {
-  const instants = program.groups.map((group) => firings(program, movement.strategy, group.index));
-  const lastInstant = Math.max(
-    -1,
-    ...instants.flatMap((map) => [...map.values()].flatMap((cycles) => [...cycles.keys()])),
-  );
+  const due = new Map<number, Map<EventForm, number>>();
+  for (const group of program.groups) {
+    for (const [form, cycles] of firings(program, movement.strategy, group.index)) {
+      for (const c of cycles.keys()) {
+        const groups = due.get(c) ?? new Map<EventForm, number>();
+        due.set(c, groups.set(form, (groups.get(form) ?? 0) + 1));
+      }
+    }
+  }
+  const lastInstant = Math.max(-1, ...due.keys());
   const next = new Map<string, readonly string[]>();
   const keep = (state: JointState): string => {
     const key = stateKey(state);
@@ -57,8 +62,6 @@ function reach(program: Program, movement: Movement, found: Map<string, JointSta
     }
     return key;
   };
-  const forms = program.events.filter((form) => form.timing.when === "instant");
-  const events = [...new Set(forms.map(({ event }) => event))];
   const successors = (key: string): readonly string[] => {
     const known = next.get(key);
     if (known !== undefined) return known;
@@ -75,16 +78,8 @@ function reach(program: Program, movement: Movement, found: Map<string, JointSta
   let open = new Set(startStates(program).map(keep));
   const cycles: Set<string>[] = [];
   for (let c = 0; c < program.grid.cycles; c++) {
-    if (c <= lastInstant) {
-      for (const event of events) {
-        const fires = new Map<EventForm, boolean>();
-        for (const form of forms) {
-          const groups = instants.map((map) => map.get(form)?.has(c) ?? false);
-          if (form.event === event && groups.some(Boolean)) fires.set(form, groups.every(Boolean));
-        }
-        if (fires.size > 0) open = afterInstant(movement, fires, open, found, keep);
-      }
-    }
+    for (const fires of byEvent(due.get(c), program.groups.length))
+      open = afterInstant(movement, fires, open, found, keep);
     cycles.push(open);
     const closing = new Set([...open].flatMap(successors));
     const settled = c > lastInstant && closing.size === open.size && [...closing].every((key) => open.has(key));
@@ -96,6 +91,16 @@ function reach(program: Program, movement: Movement, found: Map<string, JointSta
   }
   if (cycles.length === program.grid.cycles) cycles.push(open);
   return cycles;
+}
+
+/** Event by event in file order, the forms that fire in some group, with whether they do in every group. */
+function byEvent(due: ReadonlyMap<EventForm, number> | undefined, groups: number): readonly Map<EventForm, boolean>[] {
+  const events = new Map<number, Map<EventForm, boolean>>();
+  for (const [form, count] of due ?? []) {
+    const fires = events.get(form.event) ?? new Map<EventForm, boolean>();
+    events.set(form.event, fires.set(form, count === groups));
+  }
+  return [...events.entries()].sort(([a], [b]) => a - b).map(([, fires]) => fires);
 }
 
 function startStates(program: Program): readonly JointState[] {

@@ -37,12 +37,16 @@ export function firings(program: Program, strategy: number, group: number): Read
   return result;
 }
 
-/** The forms that fire at the opening of a cycle with their positions, event by event in file order. */
-export function firedAt(firing: ReadonlyMap<EventForm, Firing>, c: number): readonly ReadonlyMap<EventForm, number>[] {
-  const events = new Map<number, Map<EventForm, number>>();
+/** By cycle, the forms that fire at its opening with their positions, event by event in file order. */
+export function calendar(
+  firing: ReadonlyMap<EventForm, Firing>,
+): ReadonlyMap<number, readonly ReadonlyMap<EventForm, number>[]> {
+  const due = new Map<number, Map<number, Map<EventForm, number>>>();
   for (const [form, cycles] of firing) {
-    const position = cycles.get(c);
-    if (position !== undefined) events.set(form.event, (events.get(form.event) ?? new Map()).set(form, position));
+    for (const [c, position] of cycles) {
+      const events = due.get(c) ?? new Map<number, Map<EventForm, number>>();
+      due.set(c, events.set(form.event, (events.get(form.event) ?? new Map()).set(form, position)));
+    }
   }
-  return [...events.values()];
+  return new Map([...due].map(([c, events]) => [c, [...events.values()]]));
 }

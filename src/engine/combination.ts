@@ -83,3 +83,21 @@ export function kept<K, V>(map: Map<K, V>, key: K, make: () => V): V {
   map.set(key, made);
   return made;
 }
+
+/** A thing that is there once for all who stand alike in what it depends on. */
+export interface Kind {
+  /** The place of what it is about in the files, and the combination of those it is for. */
+  readonly order: number;
+  readonly key: number | string;
+}
+
+/**
+ * Puts a thing among others of other kinds, in an order that does not depend on when they were found: what is summed up
+ * in it is the same to the last bit whoever else is there.
+ */
+export function putInOrder<Thing extends Kind>(things: Thing[], thing: Thing): void {
+  const isAfter = (one: Thing): boolean =>
+    one.order > thing.order || (one.order === thing.order && one.key > thing.key);
+  const place = things.findIndex(isAfter);
+  things.splice(place < 0 ? things.length : place, 0, thing);
+}

@@ -1,14 +1,16 @@
 import type { Bound } from "../compile/bound.ts";
 import type { Branch, EventForm, Match } from "../compile/program.ts";
-import { type Combinations, kept, type Standing } from "./combination.ts";
+import { type Combinations, kept, putInOrder, type Standing } from "./combination.ts";
 import { type Ground, Occasion, rateNode } from "./occasion.ts";
 import type { Postings } from "./postings.ts";
 
 /** Finds the events that apply to people standing in a state. */
 export class EventWalk {
+  /** All that were asked for, in a fixed order. */
+  readonly occasions: Occasion[] = [];
   private readonly ground: Ground;
   private readonly combinations: Combinations;
-  private readonly occasions = new Map<EventForm, Map<number | string, Occasion>>();
+  private readonly known = new Map<EventForm, Map<number | string, Occasion>>();
 
   constructor(ground: Ground, combinations: Combinations) {
     this.ground = ground;
@@ -18,8 +20,13 @@ export class EventWalk {
   /** An event in the form that applies to somebody. */
   occasion(form: EventForm, who: Standing): Occasion {
     const { key } = this.combinations.ofAll(form, () => this.readOf(form));
-    const alike = kept(this.occasions, form, () => new Map<number | string, Occasion>());
-    return kept(alike, key(who), () => new Occasion(this.ground, form, who));
+    const alike = kept(this.known, form, () => new Map<number | string, Occasion>());
+    const place = key(who);
+    return kept(alike, place, () => {
+      const found = new Occasion(this.ground, { form, key: place }, who);
+      putInOrder(this.occasions, found);
+      return found;
+    });
   }
 
   /** Of those still at risk, the share whose instant this is, when shares over a list of instants are given. */

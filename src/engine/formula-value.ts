@@ -3,6 +3,7 @@ import { apply } from "../compile/operators.ts";
 import type { Program } from "../compile/program.ts";
 import { inputError } from "../errors.ts";
 import { interpolated } from "../numerics/interpolate.ts";
+import { Asked } from "./asked.ts";
 import { Combinations, kept, type Standing } from "./combination.ts";
 
 /** When an expression is evaluated. Times in years. */
@@ -14,70 +15,54 @@ export interface Moment {
   readonly startTime: number;
 }
 
-/**
- * What is left of an expression once row, strategy, group and standing are known: a number, what is asked at the present
- * moment, or what takes the moment.
- */
-type Rest = number | Asked | ((when: Moment) => number);
-
-/** An expression for all who stand alike in what it depends on; its value is kept as long as it holds. */
-export class Asked {
-  /** False where the value is the same at all times. */
-  readonly varies: boolean;
-  readonly rest: Rest;
-  private readonly values: FormulaValues;
-  private kept = 0;
-  private keptUntil = -1;
-
-  constructor(values: FormulaValues, rest: Rest, varies: boolean) {
-    this.values = values;
-    this.rest = rest;
-    this.varies = varies && typeof rest !== "number";
-  }
-
-  /** The value at the moment of the values. Throws table-range. */
-  now(): number {
-    if (this.keptUntil < this.values.turn) {
-      this.kept = at(this.rest, this.values.moment);
-      this.keptUntil = this.varies ? this.values.turn : Number.MAX_SAFE_INTEGER;
-    }
-    return this.kept;
-  }
+/** The time that expressions see: the present, or an earlier one below a shift. */
+interface Clock {
+  readonly time: Asked;
+  readonly opening: Asked;
+  /** Per strategy and expression, one for each combination of what it depends on. */
+  readonly asks: readonly Map<Bound, Map<number | string, Asked>>[];
 }
 
 /**
- * Values of expressions for one row of inputs, one strategy and one group. A bound tree is walked once for all who stand
- * alike in what it depends on; what then still depends on time is evaluated once per moment.
+ * Values of expressions for one row of inputs and one strategy, for several groups side by side. A bound tree is walked
+ * once for all who stand alike in what it depends on; what comes out of the same operation on the same operands is there
+ * once, and what then still depends on time is evaluated once per moment.
  */
 export class FormulaValues {
   readonly program: Program;
   readonly row: Float64Array;
   readonly strategy: number;
-  readonly group: number;
-  moment: Moment = { cycle: 0, time: 0, startTime: 0 };
-  /** Counts moments: what varies with time holds until it changes. */
+  /** Number of groups. */
+  readonly lanes: number;
   turn = 0;
+  private moment: Moment = { cycle: 0, time: 0, startTime: 0 };
+  /** By lane. */
+  private readonly groups: readonly number[];
   private readonly combinations: Combinations;
-  /** Per strategy and expression, one for each combination of what it depends on. */
-  private readonly presentTime = new Asked(this, (when) => when.time, true);
-  private readonly asks: readonly Map<Bound, Map<number | string, Asked>>[];
-  private readonly atOtherTimes: readonly Map<Bound, Map<number | string, Rest>>[];
+  private readonly known = new Map<string, Asked>();
+  private readonly clocks = new Map<string, Clock>();
+  private readonly cycle: Asked;
+  private readonly present: Clock;
 
   /** `combinations` may be shared by all values of a program. */
   constructor(
     program: Program,
     row: Float64Array,
     strategy: number,
-    group: number,
+    groups: readonly number[],
     combinations = new Combinations(program),
   ) {
     this.program = program;
     this.row = row;
     this.strategy = strategy;
-    this.group = group;
+    this.groups = groups;
+    this.lanes = groups.length;
     this.combinations = combinations;
-    this.asks = program.strategies.map(() => new Map());
-    this.atOtherTimes = program.strategies.map(() => new Map());
+    this.cycle = this.leaf("cycle", true, () => this.moment.cycle);
+    this.present = this.clock(
+      this.leaf("time", true, () => this.moment.time),
+      this.leaf("opening", true, () => this.moment.startTime),
+    );
   }
 
   /** Moves to another moment; what varies with time is forgotten. */
@@ -86,107 +71,142 @@ export class FormulaValues {
     this.turn += 1;
   }
 
-  /** The value of an expression for a person standing in a joint state, now. Throws table-range. */
-  value(node: Bound, who: Standing): number {
+  /** The values of an expression for a person standing in a joint state, now, by group. Throws table-range. */
+  value(node: Bound, who: Standing): Float64Array {
     return this.asked(node, who).now();
   }
 
   /** An expression for a person standing in a joint state, to be asked at many moments. */
   asked(node: Bound, who: Standing): Asked {
-    return this.askedOf(node, who, this.strategy);
+    return this.askedOf(node, who, this.strategy, this.present);
   }
 
-  private askedOf(node: Bound, who: Standing, strategy: number): Asked {
-    const { varies, key } = this.combinations.of(node);
-    let alike = this.asks[strategy]!.get(node);
+  /** The same for all who stand alike in what an expression depends on. */
+  keyOf(node: Bound, who: Standing): number | string {
+    return this.combinations.of(node).key(who);
+  }
+
+  private askedOf(node: Bound, who: Standing, strategy: number, clock: Clock): Asked {
+    const asks = clock.asks[strategy]!;
+    let alike = asks.get(node);
     if (alike === undefined) {
       alike = new Map();
-      this.asks[strategy]!.set(node, alike);
+      asks.set(node, alike);
     }
-    const place = key(who);
-    const known = alike.get(place);
-    if (known !== undefined) return known;
-    const asked = new Asked(this, this.rest(node, who, strategy, true), varies);
-    alike.set(place, asked);
-    return asked;
+    return kept(alike, this.keyOf(node, who), () => this.walked(node, who, strategy, clock));
   }
 
-  /** `present` is false below a shift in time, where values of this moment are of no use. */
-  private rest(node: Bound, who: Standing, strategy: number, present: boolean): Rest {
+  private walked(node: Bound, who: Standing, strategy: number, clock: Clock): Asked {
     switch (node.op) {
       case "number":
-        return node.value;
+        return this.constant(node.value);
       case "time":
-        return present ? this.presentTime : (when) => when.time;
+        return clock.time;
       case "cycle":
-        return (when) => when.cycle;
+        return this.cycle;
       case "since":
-        return who.clocks[node.factor]! / this.program.grid.cyclesPerYear;
+        return this.constant(who.clocks[node.factor]! / this.program.grid.cyclesPerYear);
       case "mark":
-        return node.strategies[strategy] ? 1 : 0;
+        return this.constant(node.strategies[strategy] ? 1 : 0);
       case "attribute":
-        return this.program.groups[this.group]!.attributes[node.attribute]!;
-      case "test":
-        return this.cell(node.key, who, strategy) === node.level ? 1 : 0;
+        return this.leaf(`attribute ${node.attribute}`, false, (group) => this.attribute(group, node.attribute));
+      case "test": {
+        const cells = this.cells(node.key, who, strategy);
+        return this.leaf(`is ${node.level} ${cells}`, false, (_, lane) => (cellOf(cells, lane) === node.level ? 1 : 0));
+      }
       case "input": {
-        const cell = node.key === null ? 0 : this.cell(node.key, who, strategy);
-        const offset = this.program.inputs[node.input]!.offsets[node.strategy ?? strategy]![cell]!;
-        return this.row[offset] ?? Number.NaN;
+        const cells = node.key === null ? 0 : this.cells(node.key, who, strategy);
+        const offsets = this.program.inputs[node.input]!.offsets[node.strategy ?? strategy]!;
+        const key = typeof cells === "number" ? offsets[cells] : cells.map((cell) => offsets[cell]);
+        return this.leaf(`row ${key}`, false, (_, lane) => this.row[offsets[cellOf(cells, lane)]!] ?? Number.NaN);
       }
-      case "formula":
-        return this.formula(node, who, strategy, present);
+      case "formula": {
+        const then = node.lag === null ? clock : this.earlier(node.lag, who, strategy, clock);
+        return this.askedOf(this.program.formulas[node.formula]!.node, who, node.strategy ?? strategy, then);
+      }
       case "table":
-        return this.table(node, who, strategy, present);
-      case "if": {
-        const test = this.rest(node.test, who, strategy, present);
-        if (typeof test === "number") return this.rest(test !== 0 ? node.yes : node.no, who, strategy, present);
-        const yes = this.rest(node.yes, who, strategy, present);
-        const no = this.rest(node.no, who, strategy, present);
-        return (when) => (at(test, when) !== 0 ? at(yes, when) : at(no, when));
-      }
+        return this.table(node, who, strategy, clock);
+      case "if":
+        return this.choice(node, who, strategy, clock);
       default: {
-        const { op } = node;
-        if ("of" in node) {
-          const of = this.rest(node.of, who, strategy, present);
-          return typeof of === "number" ? apply(op, of, 0) : (when) => apply(op, at(of, when), 0);
+        if (!("of" in node)) {
+          const left = this.walked(node.left, who, strategy, clock);
+          return this.node(node.op, [left, this.walked(node.right, who, strategy, clock)], ofBoth);
         }
-        const left = this.rest(node.left, who, strategy, present);
-        const right = this.rest(node.right, who, strategy, present);
-        if (typeof left === "number" && typeof right === "number") return apply(op, left, right);
-        return ofBoth(node.op, left, right);
+        const { op } = node;
+        return this.node(op, [this.walked(node.of, who, strategy, clock)], (_, of) => (values) => {
+          const a = of.now();
+          for (let g = 0; g < values.length; g++) values[g] = apply(op, a[g]!, 0);
+        });
       }
     }
   }
 
-  private formula(node: Bound & { op: "formula" }, who: Standing, strategy: number, present: boolean): Rest {
-    const inner = this.program.formulas[node.formula]!.node;
-    if (node.lag !== null) {
-      const lag = this.rest(node.lag, who, strategy, present);
-      const then = this.atOtherTime(inner, who, strategy);
-      if (typeof lag === "number" && typeof then === "number") return then;
-      return (when) => {
-        const shift = at(lag, when);
-        const time = Math.max(0, when.time - shift);
-        return at(then, { cycle: when.cycle, time, startTime: Math.max(0, when.startTime - shift) });
-      };
-    }
-    if (!present) return this.atOtherTime(inner, who, node.strategy ?? strategy);
-    const asked = this.askedOf(inner, who, node.strategy ?? strategy);
-    return typeof asked.rest === "number" ? asked.rest : asked;
+  private clock(time: Asked, opening: Asked): Clock {
+    return kept(this.clocks, `${time.number} ${opening.number}`, () => ({
+      time,
+      opening,
+      asks: this.program.strategies.map(() => new Map()),
+    }));
   }
 
-  private atOtherTime(inner: Bound, who: Standing, strategy: number): Rest {
-    const { key } = this.combinations.of(inner);
-    const alike = kept(this.atOtherTimes[strategy]!, inner, () => new Map());
-    return kept(alike, key(who), () => this.rest(inner, who, strategy, false));
+  /** The time some years ago, at the earliest the start. */
+  private earlier(lag: Bound, who: Standing, strategy: number, clock: Clock): Clock {
+    const shift = this.walked(lag, who, strategy, clock);
+    const ago = (time: Asked): Asked =>
+      this.node("ago", [time, shift], () => (values) => {
+        const [then, by] = [time.now(), shift.now()];
+        for (let g = 0; g < values.length; g++) values[g] = Math.max(0, then[g]! - by[g]!);
+      });
+    return this.clock(ago(clock.time), ago(clock.opening));
   }
 
-  private cell(key: Key, who: Standing, strategy: number): number {
+  /** Only the sides that some group takes are evaluated. */
+  private choice(node: Bound & { op: "if" }, who: Standing, strategy: number, clock: Clock): Asked {
+    const test = this.walked(node.test, who, strategy, clock);
+    const side = (taken: Bound): Asked => this.walked(taken, who, strategy, clock);
+    if (test.isKnown && test.now().every((one) => one !== 0)) return side(node.yes);
+    if (test.isKnown && test.now().every((one) => one === 0)) return side(node.no);
+    const [yes, no] = [side(node.yes), side(node.no)];
+    return this.node("if", [test, yes, no], () => (values) => {
+      const tests = test.now();
+      if (tests.some((one) => one !== 0)) values.set(yes.now());
+      if (tests.every((one) => one !== 0)) return;
+      const otherwise = no.now();
+      for (let g = 0; g < values.length; g++) if (tests[g] === 0) values[g] = otherwise[g]!;
+    });
+  }
+
+  private table(node: Bound & { op: "table" }, who: Standing, strategy: number, clock: Clock): Asked {
+    const { between, beyond, x, y, slopes, sizes, source, name } = this.program.tables[node.table]!;
+    // the row of a stepped table is that of the cycle's opening
+    const opened = between === "step" ? this.clock(clock.opening, clock.opening) : clock;
+    const position = this.walked(node.at, who, strategy, opened);
+    const keys = node.keys.map((key) => this.cells(key, who, strategy));
+    const combinations = this.groups.map((_, lane) =>
+      keys.reduce<number>((sum, cells, i) => sum * sizes[i]! + cellOf(cells, lane), 0),
+    );
+    const last = x[x.length - 1]!;
+    const key = `table ${node.table} ${combinations}`;
+    return this.unknown(key, [position], position.varies, (values) => {
+      const asked = position.now();
+      for (let g = 0; g < values.length; g++) {
+        const at = asked[g]!;
+        if (beyond === "error" && (at < x[0]! || at > last))
+          throw inputError(source.place, "table-range", name, String(at), `${x[0]} to ${last}`);
+        const combination = combinations[g]!;
+        values[g] = interpolated(between, x, y[combination]!, slopes[combination]!, at);
+      }
+    });
+  }
+
+  /** What a key selects: for everybody, or by lane where it is an attribute. */
+  private cells(key: Key, who: Standing, strategy: number): number | readonly number[] {
     switch (key.by) {
       case "factor":
         return key.cells[who.levels[key.factor]!]!;
       case "attribute":
-        return key.cells[this.program.groups[this.group]!.attributes[key.attribute]!]!;
+        return this.groups.map((group) => key.cells[this.attribute(group, key.attribute)]!);
       case "choice":
         return key.cells[this.row[this.program.inputs[key.input]!.offsets[strategy]![0]!]!]!;
       case "cell":
@@ -194,42 +214,82 @@ export class FormulaValues {
     }
   }
 
-  private table(node: Bound & { op: "table" }, who: Standing, strategy: number, present: boolean): Rest {
-    const { between, beyond, x, y, slopes, sizes, source, name } = this.program.tables[node.table]!;
-    const position = this.rest(node.at, who, strategy, present);
-    // the row of a stepped table is that of the cycle's opening
-    const opening = between === "step" ? this.rest(node.at, who, strategy, false) : position;
-    let combination = 0;
-    for (const [i, key] of node.keys.entries()) combination = combination * sizes[i]! + this.cell(key, who, strategy);
-    const last = x[x.length - 1]!;
-    return (when) => {
-      const early = between === "step" && when.startTime !== when.time;
-      const { cycle, startTime } = when;
-      const asked = early ? at(opening, { cycle, time: startTime, startTime }) : at(position, when);
-      if (beyond === "error" && (asked < x[0]! || asked > last))
-        throw inputError(source.place, "table-range", name, String(asked), `${x[0]} to ${last}`);
-      return interpolated(between, x, y[combination]!, slopes[combination]!, asked);
-    };
+  private attribute(group: number, attribute: number): number {
+    return this.program.groups[group]!.attributes[attribute]!;
+  }
+
+  private constant(value: number): Asked {
+    return this.leaf(Object.is(value, -0) ? "-0" : String(value), false, () => value);
+  }
+
+  private leaf(key: string, varies: boolean, value: (group: number, lane: number) => number): Asked {
+    const found = this.unknown(key, [], varies, (values) => {
+      for (const [lane, group] of this.groups.entries()) values[lane] = value(group, lane);
+    });
+    if (!varies) found.now();
+    return found;
+  }
+
+  /** An operation; where its operands are known so is the result. */
+  private node(
+    op: string,
+    operands: readonly Asked[],
+    compute: (op: never, a: Asked, b: Asked) => (values: Float64Array) => void,
+  ): Asked {
+    const [a, b] = [operands[0]!, operands.at(-1)!];
+    const varies = operands.some((operand) => operand.varies);
+    const found = this.unknown(op, operands, varies, compute(op as never, a, b));
+    if (operands.every(({ isKnown }) => isKnown)) found.now();
+    return found;
+  }
+
+  private unknown(
+    operation: string,
+    operands: readonly Asked[],
+    varies: boolean,
+    compute: (values: Float64Array) => void,
+  ): Asked {
+    const key = `${operation} of ${operands.map(({ number }) => number)}`;
+    return kept(this.known, key, () => new Asked(this.known.size, this, this.lanes, varies, compute));
   }
 }
 
-/** The commonest operators have a function of their own, which saves choosing among all at each moment. */
-function ofBoth(op: Binary, left: Rest, right: Rest): Rest {
+function cellOf(cells: number | readonly number[], lane: number): number {
+  return typeof cells === "number" ? cells : cells[lane]!;
+}
+
+/** The commonest operators have a loop of their own, which saves choosing among all at each moment. */
+function ofBoth(op: Binary, left: Asked, right: Asked): (values: Float64Array) => void {
   switch (op) {
     case "add":
-      return (when) => at(left, when) + at(right, when);
+      return (values) => {
+        const a = left.now();
+        const b = right.now();
+        for (let g = 0; g < values.length; g++) values[g] = a[g]! + b[g]!;
+      };
     case "subtract":
-      return (when) => at(left, when) - at(right, when);
+      return (values) => {
+        const a = left.now();
+        const b = right.now();
+        for (let g = 0; g < values.length; g++) values[g] = a[g]! - b[g]!;
+      };
     case "multiply":
-      return (when) => at(left, when) * at(right, when);
+      return (values) => {
+        const a = left.now();
+        const b = right.now();
+        for (let g = 0; g < values.length; g++) values[g] = a[g]! * b[g]!;
+      };
     case "divide":
-      return (when) => at(left, when) / at(right, when);
+      return (values) => {
+        const a = left.now();
+        const b = right.now();
+        for (let g = 0; g < values.length; g++) values[g] = a[g]! / b[g]!;
+      };
     default:
-      return (when) => apply(op, at(left, when), at(right, when));
+      return (values) => {
+        const a = left.now();
+        const b = right.now();
+        for (let g = 0; g < values.length; g++) values[g] = apply(op, a[g]!, b[g]!);
+      };
   }
-}
-
-function at(rest: Rest, when: Moment): number {
-  if (typeof rest === "number") return rest;
-  return typeof rest === "function" ? rest(when) : rest.now();
 }

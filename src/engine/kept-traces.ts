@@ -3,20 +3,20 @@ import type { Traced } from "./traced.ts";
 interface Kept {
   /** Components that were read, with the values found. */
   readonly reads: ReadonlyMap<number, number>;
-  readonly traced: Traced;
+  /** By group. */
+  readonly traced: readonly Traced[];
 }
 
 /**
  * What the referee found for rows before, for one structure: programs that differ in the values of their inputs alone. A
- * strategy and group is evaluated again only where a value it read is another one; what it did not read cannot matter.
+ * strategy is evaluated again only where a value it read is another one; what it did not read cannot matter.
  */
 export class KeptTraces {
-  private readonly kept = new Map<string, Kept>();
+  private readonly kept = new Map<number, Kept>();
 
-  /** The trace of a strategy and group; `evaluate` is given a row that tells what is read of it. */
-  trace(s: number, g: number, row: Float64Array, evaluate: (row: Float64Array) => Traced): Traced {
-    const key = `${s}/${g}`;
-    const known = this.kept.get(key);
+  /** The traces of a strategy, by group; `evaluate` is given a row that tells what is read of it. */
+  trace(s: number, row: Float64Array, evaluate: (row: Float64Array) => readonly Traced[]): readonly Traced[] {
+    const known = this.kept.get(s);
     if (known !== undefined && [...known.reads].every(([at, value]) => Object.is(row[at], value))) return known.traced;
     const reads = new Map<number, number>();
     const watched = new Proxy(row, {
@@ -27,7 +27,7 @@ export class KeptTraces {
       },
     });
     const traced = evaluate(watched);
-    this.kept.set(key, { reads, traced });
+    this.kept.set(s, { reads, traced });
     return traced;
   }
 }

@@ -3,6 +3,7 @@ import type { Books } from "./books.ts";
 import { kept } from "./combination.ts";
 import { EventHere } from "./competing.ts";
 import type { EventWalk } from "./event-walk.ts";
+import { addShares, type Shares } from "./shares.ts";
 import type { Aged } from "./standings.ts";
 
 /** Step 4: what the end of levels and the age of clocks do to people at the close of a cycle. */
@@ -10,43 +11,47 @@ export class LevelEnds {
   private readonly books: Books;
   private readonly walk: EventWalk;
   private readonly events: readonly number[];
+  /** The place of the dead. */
+  private readonly dead: number;
   private readonly here = new Map<Aged, Map<EventForm, EventHere<Aged | null>>>();
 
-  constructor(program: Program, books: Books, walk: EventWalk) {
+  constructor(program: Program, books: Books, walk: EventWalk, dead: number) {
+    this.dead = dead;
     this.books = books;
     this.walk = walk;
     const ending = program.events.filter(({ timing }) => timing.when === "ends" || timing.when === "after");
     this.events = [...new Set(ending.map(({ event }) => event))];
   }
 
-  /** Adds people in an aged state to where they settle in `y`, the dead last. */
-  close(aged: Aged, mass: number, y: Float64Array): void {
+  /** Adds people in an aged state, by group, to where they settle in `y`, the dead last. */
+  close(aged: Aged, mass: Float64Array, y: Shares): void {
     if (aged.fires.length === 0) {
-      y[aged.settled()]! += mass;
+      addShares(y, aged.settled(), mass);
       return;
     }
-    let open: readonly { readonly aged: Aged; readonly mass: number }[] = [{ aged, mass }];
+    let open: readonly { readonly aged: Aged; readonly mass: Float64Array }[] = [{ aged, mass: mass.slice() }];
     for (const event of this.events) {
       open = open.flatMap((one) => {
         const here = this.firing(one.aged, event);
         if (here === undefined) return [one];
         const { occasion } = here;
         const { who } = one.aged;
-        let staying = one.mass;
-        const moved: { aged: Aged; mass: number }[] = [];
+        const staying = one.mass.slice();
+        const moved: { readonly aged: Aged; readonly mass: Float64Array }[] = [];
         for (const way of occasion.ways(who)) {
-          const part = one.mass * way.chance;
-          this.books.happened(way.passed, part, who, "end");
+          const part = one.mass.map((share, g) => share * way.chance[g]!);
+          this.books.happened(way, part, who);
           if (way.move === null) continue;
-          staying -= part;
+          for (let g = 0; g < part.length; g++) staying[g]! -= part[g]!;
           const { to } = here.passage(way);
-          if (to === null) y[y.length - 1]! += part;
+          if (to === null) addShares(y, this.dead, part);
           else moved.push({ aged: to, mass: part });
         }
-        return staying === 0 || occasion.takesAll(who) ? moved : [{ aged: one.aged, mass: staying }, ...moved];
+        for (let g = 0; g < staying.length; g++) if (occasion.takesAll(who, g)) staying[g] = 0;
+        return staying.every((share) => share === 0) ? moved : [{ aged: one.aged, mass: staying }, ...moved];
       });
     }
-    for (const one of open) y[one.aged.settled()]! += one.mass;
+    for (const one of open) addShares(y, one.aged.settled(), one.mass);
   }
 
   private firing(aged: Aged, event: number): EventHere<Aged | null> | undefined {

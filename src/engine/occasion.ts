@@ -1,11 +1,13 @@
 import type { Bound } from "../compile/bound.ts";
 import type { Branch, EventForm, Move } from "../compile/program.ts";
 import { inputError } from "../errors.ts";
-import type { Standing } from "./combination.ts";
-import type { Asked, FormulaValues } from "./formula-value.ts";
+import type { Asked } from "./asked.ts";
+import type { Kind, Standing } from "./combination.ts";
+import type { FormulaValues } from "./formula-value.ts";
 import type { Booked, Postings } from "./postings.ts";
+import { copyTo, setAll } from "./shares.ts";
 
-/** One way through an event's branches. */
+/** One way through an event's branches; its numbers are by group. */
 export interface Way {
   /** The place of its last node among all nodes of the event. */
   readonly index: number;
@@ -13,7 +15,13 @@ export interface Way {
   readonly passed: readonly Booked[];
   readonly move: Move | null;
   /** The chance of it now, once the event happens. */
-  chance: number;
+  readonly chance: Float64Array;
+  /** 1 where nobody can go it now, since the branches beside it take all. */
+  readonly closed: Uint8Array;
+  /** The share of people who went it in this cycle and are not booked yet. */
+  readonly gone: Float64Array;
+  /** Somebody who did. */
+  goer: Standing | null;
 }
 
 /** What is known of the row, the strategy and the group that an event is for. */
@@ -31,13 +39,20 @@ interface Fork {
   readonly way: Way;
   readonly branches: readonly Fork[];
   readonly rest: Fork | null;
+  /** The chance of coming here now, and of going on by none of the branches that have a chance of their own. */
+  readonly reached: Float64Array;
+  readonly left: Float64Array;
 }
 
 const sumTolerance = 1e-12;
 
 /** An event in one form, for all who stand alike in what it depends on. */
-export class Occasion {
+export class Occasion implements Kind {
   readonly form: EventForm;
+  readonly order: number;
+  readonly key: number | string;
+  /** All ways there ever are. */
+  readonly everyWay: readonly Way[];
   private readonly ground: Ground;
   private readonly yearly: Asked | null;
   private readonly root: Fork;
@@ -46,13 +61,20 @@ export class Occasion {
   private readonly varies: boolean;
   private foundUntil = -1;
 
-  constructor(ground: Ground, form: EventForm, who: Standing) {
+  /** `key` is that of all who stand alike. */
+  constructor(
+    ground: Ground,
+    { form, key }: { readonly form: EventForm; readonly key: number | string },
+    who: Standing,
+  ) {
     const { values, postings } = ground;
     this.form = form;
+    this.key = key;
+    this.order = values.program.events.indexOf(form);
     this.ground = ground;
     const rate = rateNode(form);
     this.yearly = rate === null ? null : values.asked(rate, who);
-    let index = 0;
+    const everyWay: Way[] = [];
     let varies = false;
     const fork = (branch: Branch, above: readonly Booked[]): Fork => {
       const passed = [...above, postings.booked(branch, who, values)];
@@ -61,23 +83,38 @@ export class Occasion {
       // an event of branches alone has not happened to those who took none of them
       const nothing = branch === form.root && form.timing.when === "chance" && branch.chance === null;
       const ended = nothing && branch.children.length > 0 ? [] : passed;
-      const way = { index: index++, passed: ended, move: branch.move, chance: 0 };
+      const numbers = (): Float64Array => new Float64Array(values.lanes);
+      const way: Way = {
+        index: everyWay.length,
+        passed: ended,
+        move: branch.move,
+        chance: numbers(),
+        closed: new Uint8Array(values.lanes),
+        gone: numbers(),
+        goer: null,
+      };
+      everyWay.push(way);
       const branches = branch.children.map((child) => fork(child, passed));
-      return { branch, chance, way, branches, rest: branches.find((child) => child.branch.rest) ?? null };
+      const rest = branches.find((child) => child.branch.rest) ?? null;
+      return { branch, chance, way, branches, rest, reached: numbers(), left: numbers() };
     };
     this.root = fork(form.root, []);
+    this.everyWay = everyWay;
     this.varies = varies;
   }
 
-  /** Yearly rate of a rate event, or the incidence of a crude one, as met by somebody. Throws not-finite, rate-negative. */
-  rate(who: Standing): number {
-    const rate = this.yearly === null ? 0 : this.yearly.now();
-    if (!(rate >= 0 && rate < Number.POSITIVE_INFINITY)) {
+  /** Yearly rates of a rate event, or incidences of a crude one, as met by somebody. Throws not-finite, rate-negative. */
+  rate(who: Standing): Float64Array {
+    if (this.yearly === null) throw new Error("this event has no rate");
+    const rates = this.yearly.now();
+    for (let g = 0; g < rates.length; g++) {
+      const rate = rates[g]!;
+      if (rate >= 0 && rate < Number.POSITIVE_INFINITY) continue;
       const { place } = this.form.source;
       if (!Number.isFinite(rate)) throw inputError(place, "not-finite", String(rate), this.ground.where(who));
       throw inputError(place, "rate-negative", String(rate), this.ground.where(who));
     }
-    return rate;
+    return rates;
   }
 
   /**
@@ -88,54 +125,74 @@ export class Occasion {
     const { turn } = this.ground.values;
     if (this.foundUntil < turn) {
       this.count = 0;
-      this.visit(this.root, this.chanceOf(this.root, who), who);
+      const chances = this.chancesOf(this.root, who);
+      for (let g = 0; g < this.root.reached.length; g++) this.root.reached[g] = chances === null ? 1 : chances[g]!;
+      this.visit(this.root, who);
       if (this.found.length !== this.count) this.found.length = this.count;
       this.foundUntil = this.varies ? turn : Number.MAX_SAFE_INTEGER;
     }
     return this.found;
   }
 
-  /** True where it leaves nobody where they were: subtracting its parts would leave a trace of rounding there. */
-  takesAll(who: Standing): boolean {
+  /** True where it leaves nobody of a group where they were: subtracting its parts would leave a trace of rounding there. */
+  takesAll(who: Standing, lane: number): boolean {
     const { root, timing } = this.form;
     const shared = timing.when === "instant" && timing.shares !== null;
-    return root.chance === null && !shared && this.ways(who).every(({ move }) => move !== null);
+    return root.chance === null && !shared && this.ways(who).every(({ move, closed }) => move !== null || closed[lane]);
   }
 
-  private visit(fork: Fork, chance: number, who: Standing): void {
-    if (fork.branches.length === 0) {
-      this.take(fork.way, chance);
+  /** Goes on from a fork whose chance of being reached is known. */
+  private visit(fork: Fork, who: Standing): void {
+    const { branches, rest, reached, left, way } = fork;
+    if (branches.length === 0) {
+      this.take(way, reached);
       return;
     }
-    let left = 1;
-    for (const child of fork.branches) {
+    setAll(left, 1);
+    for (const child of branches) {
       if (child.branch.rest) continue;
-      const p = this.chanceOf(child, who);
-      left -= p;
-      this.visit(child, chance * p, who);
+      const chances = this.chancesOf(child, who);
+      for (let g = 0; g < left.length; g++) {
+        const p = chances === null ? 1 : chances[g]!;
+        left[g]! -= p;
+        child.reached[g] = reached[g]! * p;
+      }
+      this.visit(child, who);
     }
-    if (left < -sumTolerance) {
-      const { place } = fork.branch.source;
-      throw inputError(place, "chance-out-of-range", `branches sum to ${1 - left}`, this.ground.where(who));
+    let isOpen = false;
+    for (let g = 0; g < left.length; g++) {
+      if (left[g]! < -sumTolerance) {
+        const { place } = fork.branch.source;
+        throw inputError(place, "chance-out-of-range", `branches sum to ${1 - left[g]!}`, this.ground.where(who));
+      }
+      const over = Math.max(0, left[g]!);
+      isOpen ||= over > 0;
+      way.closed[g] = over > 0 ? 0 : 1;
+      left[g] = reached[g]! * over;
     }
-    left = Math.max(0, left);
-    if (fork.rest !== null) this.visit(fork.rest, chance * left, who);
-    else if (left > 0) this.take(fork.way, chance * left);
+    if (rest !== null) {
+      copyTo(rest.reached, left);
+      this.visit(rest, who);
+    } else if (isOpen) this.take(way, left);
   }
 
-  private take(way: Way, chance: number): void {
-    way.chance = chance;
+  private take(way: Way, chances: Float64Array): void {
+    copyTo(way.chance, chances);
     this.found[this.count++] = way;
   }
 
-  private chanceOf({ branch, chance }: Fork, who: Standing): number {
-    if (chance === null) return 1;
-    const p = chance.now();
-    const { place } = branch.source;
-    if (!Number.isFinite(p)) throw inputError(place, "not-finite", String(p), this.ground.where(who));
-    if (p < 0 || p > 1 + sumTolerance)
-      throw inputError(place, "chance-out-of-range", String(p), this.ground.where(who));
-    return p;
+  /** Null for a branch that is taken for certain. */
+  private chancesOf({ branch, chance }: Fork, who: Standing): Float64Array | null {
+    if (chance === null) return null;
+    const chances = chance.now();
+    for (let g = 0; g < chances.length; g++) {
+      const p = chances[g]!;
+      const { place } = branch.source;
+      if (!Number.isFinite(p)) throw inputError(place, "not-finite", String(p), this.ground.where(who));
+      if (p < 0 || p > 1 + sumTolerance)
+        throw inputError(place, "chance-out-of-range", String(p), this.ground.where(who));
+    }
+    return chances;
   }
 }
 

@@ -2,8 +2,9 @@ import type { Bound } from "../compile/bound.ts";
 import type { Branch, Match, Posting, Program } from "../compile/program.ts";
 import type { Movement } from "../compile/states.ts";
 import type { ExpressionSource } from "../schema/document.ts";
-import type { Standing } from "./combination.ts";
-import type { Asked, FormulaValues } from "./formula-value.ts";
+import type { Asked } from "./asked.ts";
+import type { Kind, Standing } from "./combination.ts";
+import type { FormulaValues } from "./formula-value.ts";
 
 /** An expression of an amount, with where it is written. */
 export interface Amount {
@@ -16,6 +17,9 @@ export interface Line {
   readonly entry: number;
   readonly amount: Amount;
 }
+
+/** An amount that accrues over time to all who stand alike in what it depends on. */
+export interface LineOverTime extends Line, Kind {}
 
 /** What is booked of a node of an event. */
 export interface Booked {
@@ -53,8 +57,11 @@ export class Postings {
   }
 
   /** The lines over time that apply to people standing in a state, as yearly amounts. */
-  lines(who: Standing, values: FormulaValues): readonly Line[] {
-    return this.overTime.filter(({ match }) => this.movement.admits(match, who)).map((one) => line(one, who, values));
+  lines(who: Standing, values: FormulaValues): readonly LineOverTime[] {
+    return this.overTime.flatMap((one, order) => {
+      if (!this.movement.admits(one.match, who)) return [];
+      return [{ ...line(one, who, values), order, key: values.keyOf(one.amount, who) }];
+    });
   }
 
   /** What is booked of a node for people standing in a state. */

@@ -1,18 +1,20 @@
 import { type Expansion, stateLabel } from "../compile/expand.ts";
-import { firedAt, firings } from "../compile/instants.ts";
-import type { EventForm, Move, Program } from "../compile/program.ts";
-import type { JointState } from "../compile/states.ts";
-import { inputError } from "../errors.ts";
+import { calendar, firings } from "../compile/instants.ts";
+import type { EventForm, Program } from "../compile/program.ts";
+import type { JointState, Movement } from "../compile/states.ts";
+import { InputError } from "../errors.ts";
 import { expm1 } from "../numerics/exp.ts";
 import { Books } from "./books.ts";
 import { Combinations, type Standing } from "./combination.ts";
-import { Competing, EventHere, type Passage } from "./competing.ts";
+import type { Passage } from "./competing.ts";
 import { type DiscountTable, discountTable } from "./discount.ts";
 import { EventWalk } from "./event-walk.ts";
-import { type Asked, FormulaValues, type Moment } from "./formula-value.ts";
+import { FormulaValues, type Moment } from "./formula-value.ts";
 import { LevelEnds } from "./level-ends.ts";
-import type { Occasion } from "./occasion.ts";
-import { type Line, Postings } from "./postings.ts";
+import { OverTime } from "./over-time.ts";
+import { Places } from "./places.ts";
+import { Postings } from "./postings.ts";
+import { addShares, copyTo, type Shares, setAll, startingShares, takeShares } from "./shares.ts";
 import { type Aged, Standings } from "./standings.ts";
 import type { Traced } from "./traced.ts";
 
@@ -32,11 +34,15 @@ interface Route {
 }
 
 /**
- * The referee: evaluates one row for one strategy and one group by walking factors, events and formulas as declared,
- * one person's share at a time. Plain; the fast evaluators must agree with it. What comes back evaluates a row.
- * Throws rate-negative, chance-out-of-range, not-finite, crude-unreachable and table-range at the expression concerned.
+ * The referee: evaluates one row for one strategy by walking factors, events and formulas as declared, one share of people
+ * at a time, groups side by side. Plain; the fast evaluators must agree with it. What comes back evaluates a row, for the
+ * groups given. What it throws is what is wrong with the first group in which something is: rate-negative,
+ * chance-out-of-range, not-finite, crude-unreachable and table-range at the expression concerned.
  */
-export function referee(program: Program, expansion: Expansion): (row: Float64Array, s: number, g: number) => Traced {
+export function referee(
+  program: Program,
+  expansion: Expansion,
+): (row: Float64Array, s: number, groups: readonly number[]) => readonly Traced[] {
   const tables = {
     costs: discountTable(program, "costs"),
     effects: discountTable(program, "effects"),
@@ -48,10 +54,17 @@ export function referee(program: Program, expansion: Expansion): (row: Float64Ar
     (movement) =>
       movement && { standings: new Standings(expansion, movement), postings: new Postings(program, movement) },
   );
-  return (row, s, g) => {
+  return (row, s, groups) => {
     const route = routes[s];
     if (route === undefined || route === null) throw new Error(`strategy ${s} is not expanded`);
-    return new Reference(prepared, route, row, g).run();
+    const sideBySide = (some: readonly number[]): readonly Traced[] => new Reference(prepared, route, row, some).run();
+    try {
+      return sideBySide(groups);
+    } catch (error) {
+      if (!(error instanceof InputError) || groups.length === 1) throw error;
+      // side by side, a group is asked about what nobody of it meets; alone it is not
+      return groups.flatMap((group) => sideBySide([group]));
+    }
   };
 }
 
@@ -63,115 +76,107 @@ export function evaluateReference(
   s: number,
   g: number,
 ): Traced {
-  return referee(program, expansion)(row, s, g);
+  return referee(program, expansion)(row, s, [g])[0]!;
 }
 
-/** What there is to ask for people standing in a joint state. */
-interface Here {
-  readonly state: JointState;
-  readonly instants: ReadonlyMap<EventForm, EventHere<number>>;
-  readonly competing: Competing<Aged | null>;
-  readonly chances: readonly EventHere<Aged | null>[];
-  /** Where those are at the close of the cycle who do not move. */
-  readonly stay: Aged;
-  /** What accrues over time: lines, and rates that move nobody. */
-  readonly lines: readonly Line[];
-  readonly rates: readonly Occasion[];
-  /** Of these, those that may leave somebody where they are. */
-  readonly accruing: readonly Occasion[];
-  readonly curves: readonly Asked[];
+type Memory = ReturnType<typeof memoryFor>;
+
+/** Room for what is worked out for each group at once. */
+function memoryFor(lanes: number) {
+  const numbers = (): Float64Array => new Float64Array(lanes);
+  return {
+    share: numbers(),
+    staying: numbers(),
+    atRisk: numbers(),
+    gone: numbers(),
+    mass: numbers(),
+    atOpen: numbers(),
+    atClose: numbers(),
+    alive: numbers(),
+    mean: numbers(),
+  };
 }
 
 class Reference {
   /** Values where formulas are evaluated in the cycle, and those at its opening boundary. */
   private readonly inCycle: FormulaValues;
   private readonly atBoundary: FormulaValues;
-  /** Values for what accrues over time. */
-  private readonly overTime: FormulaValues;
+  private readonly overTime: OverTime;
   private readonly walk: EventWalk;
-  private readonly walkOverTime: EventWalk;
   private readonly ends: LevelEnds;
   private readonly books: Books;
-  private readonly postings: Postings;
-  private readonly standings: Standings;
+  private readonly movement: Movement;
   private readonly states: readonly JointState[];
-  private readonly known: (Here | undefined)[] = [];
+  private readonly places: Places;
   private readonly dt: number;
   private readonly cycles: number;
   private readonly program: Program;
-  private readonly g: number;
+  /** The place of the dead behind the joint states. */
+  private readonly dead: number;
+  /** By lane. */
+  private readonly groups: readonly number[];
+  private readonly lanes: number;
+  private readonly memory: Memory;
+  /** Opening membership, `[boundary][state][group]`. */
+  private readonly history: Float64Array;
   private readonly where = (who: Standing): string => {
     const { strategies, groups } = this.program;
-    return `in state ${stateLabel(this.program, who)}, cycle ${this.books.c}, strategy ${strategies[this.standings.movement.strategy]!.id}, group ${groups[this.g]!.id}`;
+    const ids = this.groups.map((group) => groups[group]!.id);
+    return `in state ${stateLabel(this.program, who)}, cycle ${this.books.c}, strategy ${strategies[this.movement.strategy]!.id}, group ${ids.join()}`;
   };
 
-  constructor(prepared: Prepared, { standings, postings }: Route, row: Float64Array, g: number) {
+  constructor(prepared: Prepared, route: Route, row: Float64Array, groups: readonly number[]) {
     const { program, expansion, combinations, discounts } = prepared;
-    const { movement } = standings;
-    this.postings = postings;
+    const { movement } = route.standings;
     this.program = program;
-    this.standings = standings;
-    this.g = g;
+    this.movement = movement;
+    this.groups = groups;
+    this.lanes = groups.length;
+    this.memory = memoryFor(groups.length);
     this.states = expansion.states;
+    this.dead = this.states.length;
     this.dt = program.grid.cycleYears;
     this.cycles = program.grid.cycles;
-    this.inCycle = new FormulaValues(program, row, movement.strategy, g, combinations);
-    this.atBoundary = new FormulaValues(program, row, movement.strategy, g, combinations);
+    this.inCycle = new FormulaValues(program, row, movement.strategy, groups, combinations);
+    this.atBoundary = new FormulaValues(program, row, movement.strategy, groups, combinations);
+    const sizes = { states: this.states.length, lanes: groups.length };
+    this.books = new Books(program, discounts, sizes, this.where);
+    this.overTime = new OverTime(this.books);
     const byBoundary = program.analysis.counting.rule === "boundary";
-    this.overTime = byBoundary ? this.atBoundary : this.inCycle;
-    this.books = new Books(program, discounts, this.states.length, this.where);
-    const ground = { values: this.inCycle, postings, where: this.where };
+    const ground = { values: this.inCycle, postings: route.postings, where: this.where };
     this.walk = new EventWalk(ground, combinations);
-    this.walkOverTime = byBoundary ? new EventWalk({ ...ground, values: this.overTime }, combinations) : this.walk;
-    this.ends = new LevelEnds(program, this.books, this.walk);
+    this.ends = new LevelEnds(program, this.books, this.walk, this.dead);
+    const { walk, atBoundary } = this;
+    const valuesOverTime = byBoundary ? atBoundary : this.inCycle;
+    const walkOverTime = byBoundary ? new EventWalk({ ...ground, values: valuesOverTime }, combinations) : walk;
+    const askers = { walk, atBoundary, walkOverTime, valuesOverTime };
+    this.places = new Places(program, this.states, route, askers, this.overTime);
+    this.history = new Float64Array((this.cycles + 1) * (this.states.length + 1) * groups.length);
   }
 
-  run(): Traced {
+  /** The traces, one for each group. */
+  run(): readonly Traced[] {
     const { counting } = this.program.analysis;
-    const firing = firings(this.program, this.standings.movement.strategy, this.g);
-    let x = this.start();
+    const calendars = this.groups.map((group) => calendar(firings(this.program, this.movement.strategy, group)));
+    this.books.c = 0;
+    this.atBoundary.at(this.boundaryMoment(0));
+    let x = startingShares(this.program, this.states, this.atBoundary);
+    let y: Shares = new Float64Array(x.length);
     for (let c = 0; c < this.cycles; c++) {
       this.books.c = c;
       this.inCycle.at(this.momentOf(c));
-      for (const fired of firedAt(firing, c)) x = this.instant(fired, x);
+      for (const [lane, due] of calendars.entries()) for (const fired of due.get(c) ?? []) this.instant(fired, x, lane);
       this.record(c, x);
-      const y = this.cycle(x);
+      this.cycle(x, y);
       if (counting.rule === "boundary") this.boundary(c, x, counting.weights[c]!);
       else this.accrue(x, y, counting.rule);
-      x = y;
+      [x, y] = [y, x];
     }
     this.books.c = this.cycles - 1;
     this.record(this.cycles, x);
     if (counting.rule === "boundary") this.boundary(this.cycles, x, counting.weights[this.cycles]!);
-    if (x.length !== this.states.length + 1) throw new Error("membership lost its shape");
+    this.writeMembership();
     return this.books.out;
-  }
-
-  /** What there is to ask in a joint state, found when somebody is there. */
-  private here(i: number): Here {
-    this.known[i] ??= this.found(i);
-    return this.known[i];
-  }
-
-  private found(i: number): Here {
-    const state = this.states[i]!;
-    const { standings, walk } = this;
-    const forms = standings.formsAt(i);
-    const now = (move: Move | null): number => (move === null ? i : standings.moved(i, move));
-    const closing = (move: Move | null): Aged | null => (move === "dead" ? null : standings.aged(i, move));
-    const within = (form: EventForm): EventHere<Aged | null> => new EventHere(walk.occasion(form, state), closing);
-    const overTime = (form: EventForm): Occasion => this.walkOverTime.occasion(form, state);
-    return {
-      state,
-      instants: new Map(forms.instants.map((form) => [form, new EventHere(walk.occasion(form, state), now)])),
-      competing: new Competing(forms.moving.map(within)),
-      chances: forms.chances.map(within),
-      stay: standings.aged(i, null),
-      lines: this.postings.lines(state, this.overTime),
-      rates: forms.rates.map(overTime),
-      accruing: forms.accruing.map(overTime),
-      curves: this.program.curves.map((curve) => this.atBoundary.asked(curve.node, state)),
-    };
   }
 
   private momentOf(c: number): Moment {
@@ -184,139 +189,132 @@ class Reference {
     return { cycle: c, time, startTime: time };
   }
 
-  /** The shares of the joint states at the start; factors are independent. */
-  private start(): Float64Array {
-    this.books.c = 0;
-    this.atBoundary.at(this.boundaryMoment(0));
-    const x = new Float64Array(this.states.length + 1);
-    const nobody = { levels: this.program.factors.map(() => 0), clocks: this.program.factors.map(() => 0) };
-    const shares = this.program.factors.map((factor) => {
-      const list = factor.start.map((share) => (share === null ? 0 : this.atBoundary.value(share, nobody)));
-      const sum = list.reduce((total, share) => total + share, 0);
-      const wrong = list.find((share) => !(share >= 0 && share <= 1 + 1e-12));
-      if (wrong !== undefined || Math.abs(sum - 1) > 1e-9) {
-        throw inputError(this.program.startPlace, "shares-sum", `${factor.name} at the start`, String(wrong ?? sum));
-      }
-      return list;
-    });
-    for (const [i, state] of this.states.entries()) {
-      if (state.clocks.some((clock) => clock > 0)) continue;
-      x[i] = state.levels.reduce((product, level, f) => product * shares[f]![level]!, 1);
-    }
-    return x;
-  }
-
-  /** Step 1: one event at the opening boundary, in the form that fits, on those at risk when its turn comes. */
-  private instant(fired: ReadonlyMap<EventForm, number>, x: Float64Array): Float64Array {
-    const y = x.slice();
+  /**
+   * Step 1 for one group: one event at the opening boundary, in the form that fits, on those at risk when its turn comes;
+   * changes `x`.
+   */
+  private instant(fired: ReadonlyMap<EventForm, number>, x: Shares, lane: number): void {
+    const { lanes } = this.books;
+    const before = x.slice();
     for (let i = 0; i < this.states.length; i++) {
-      if (x[i] === 0) continue;
-      const { state, instants } = this.here(i);
+      const here = before[i * lanes + lane]!;
+      if (here === 0) continue;
+      const { state, instants } = this.places.at(i);
       for (const [form, position] of fired) {
         const event = instants.get(form);
         if (event === undefined) continue;
         const ways = event.occasion.ways(state);
-        const all = event.occasion.takesAll(state);
-        if (all) y[i]! -= x[i]!;
+        const all = event.occasion.takesAll(state, lane);
+        if (all) x[i * lanes + lane]! -= here;
         for (const way of ways) {
-          const part = x[i]! * this.walk.instantShare(form, position) * way.chance;
-          this.books.happened(way.passed, part, state, "start");
+          const part = here * this.walk.instantShare(form, position) * way.chance[lane]!;
+          this.books.happenedTo(lane, way, part, state);
           if (way.move === null) continue;
-          if (!all) y[i]! -= part;
-          y[event.passage(way).to]! += part;
+          if (!all) x[i * lanes + lane]! -= part;
+          x[event.passage(way).to * lanes + lane]! += part;
         }
       }
     }
-    return y;
   }
 
-  /** Steps 2 to 4 for everybody; returns the closing membership. */
-  private cycle(x: Float64Array): Float64Array {
-    const y = new Float64Array(x.length);
-    y[x.length - 1] = x[x.length - 1]!;
+  /** Steps 2 to 4 for everybody; writes the closing membership. */
+  private cycle(x: Shares, y: Shares): void {
+    const { lanes, dt } = this;
+    const { share, staying, atRisk, gone, mass } = this.memory;
+    y.fill(0);
+    takeShares(x, this.dead, share);
+    addShares(y, this.dead, share);
     for (let i = 0; i < this.states.length; i++) {
-      const share = x[i]!;
-      if (share === 0) continue;
-      const { state, competing, chances, stay } = this.here(i);
-      let staying = share;
+      if (!takeShares(x, i, share)) continue;
+      const { state, competing, chances, stay } = this.places.at(i);
       const passages = competing.ways(state, this.where);
-      let total = 0;
-      for (const { rate } of passages) total += rate;
-      if (total > 0) {
-        const gone = -expm1(-total * this.dt);
-        for (const passage of passages) this.arrive(passage, share * ((passage.rate / total) * gone), state, y);
-        staying -= share * gone;
+      const { total } = competing;
+      for (let g = 0; g < lanes; g++) gone[g] = total[g]! > 0 ? -expm1(-total[g]! * dt) : 0;
+      for (const passage of passages) {
+        const { rate } = passage;
+        for (let g = 0; g < lanes; g++) mass[g] = total[g]! > 0 ? share[g]! * ((rate[g]! / total[g]!) * gone[g]!) : 0;
+        this.arrive(passage, mass, state, y);
       }
+      for (let g = 0; g < lanes; g++) staying[g] = share[g]! - share[g]! * gone[g]!;
       for (const event of chances) {
-        const atRisk = staying;
+        copyTo(atRisk, staying);
         for (const way of event.occasion.ways(state)) {
-          const mass = atRisk * way.chance;
+          for (let g = 0; g < lanes; g++) mass[g] = atRisk[g]! * way.chance[g]!;
           this.arrive(event.passage(way), mass, state, y);
-          if (way.move !== null) staying -= mass;
+          if (way.move !== null) for (let g = 0; g < lanes; g++) staying[g]! -= mass[g]!;
         }
       }
-      this.ends.close(stay, Math.max(0, staying), y);
+      for (let g = 0; g < lanes; g++) staying[g] = Math.max(0, staying[g]!);
+      this.ends.close(stay, staying, y);
     }
-    return y;
+    this.books.bookEvents(this.walk.occasions);
   }
 
-  private arrive({ way, to }: Passage<Aged | null>, mass: number, state: JointState, y: Float64Array): void {
-    this.books.happened(way.passed, mass, state, "events");
+  private arrive({ way, to }: Passage<Aged | null>, mass: Float64Array, state: JointState, y: Shares): void {
+    this.books.happened(way, mass, state);
     if (way.move === null) return;
-    if (to === null) y[y.length - 1]! += mass;
+    if (to === null) addShares(y, this.dead, mass);
     else this.ends.close(to, mass, y);
   }
 
   /** Amounts over time by cycle: membership at opening and closing, weighted as the counting rule says. */
-  private accrue(x: Float64Array, y: Float64Array, rule: "start" | "end" | "middle" | "trapezoid"): void {
-    const { books, dt } = this;
+  private accrue(x: Shares, y: Shares, rule: "start" | "end" | "middle" | "trapezoid"): void {
     const opening = rule === "start" ? 1 : rule === "end" ? 0 : 0.5;
+    const { atOpen, atClose } = this.memory;
     for (let i = 0; i < this.states.length; i++) {
-      if (x[i] === 0 && y[i] === 0) continue;
-      const atOpen = x[i]! * opening * dt;
-      const atClose = y[i]! * (1 - opening) * dt;
-      if (rule === "middle") books.counts("middle", books.c, atOpen + atClose);
-      else books.countsAtBothEnds(atOpen, atClose);
-      this.yearly(this.here(i), atOpen + atClose, x[i] === 0);
+      const some = takeShares(x, i, atOpen);
+      if (!takeShares(y, i, atClose) && !some) continue;
+      let isNew = false;
+      for (let g = 0; g < atOpen.length; g++) {
+        isNew ||= atOpen[g] === 0;
+        atOpen[g] = atOpen[g]! * opening * this.dt;
+        atClose[g] = atClose[g]! * (1 - opening) * this.dt;
+      }
+      this.overTime.lived(this.places.at(i).accrues, atOpen, atClose, isNew);
     }
+    this.overTime.book(rule === "middle" ? "middle" : "both ends", this.books.c);
   }
 
   /** Amounts over time by boundary: one weight on the opening membership. */
-  private boundary(c: number, x: Float64Array, weight: number): void {
+  private boundary(c: number, x: Shares, weight: number): void {
     this.books.c = Math.min(c, this.cycles - 1);
+    const { atOpen, atClose } = this.memory;
+    setAll(atClose, 0);
     for (let i = 0; i < this.states.length; i++) {
-      if (x[i] === 0) continue;
-      const years = x[i]! * weight * this.dt;
-      this.books.counts("start", c, years);
-      this.yearly(this.here(i), years, true);
+      if (!takeShares(x, i, atOpen)) continue;
+      for (let g = 0; g < atOpen.length; g++) atOpen[g] = atOpen[g]! * weight * this.dt;
+      this.overTime.lived(this.places.at(i).accrues, atOpen, atClose, true);
     }
-  }
-
-  /** Yearly amounts of a state: lines over time, and rates that move nobody; `years` lived in it count those. */
-  private yearly({ state, lines, rates, accruing }: Here, years: number, isNew: boolean): void {
-    const { books } = this;
-    books.out.lifeYears[books.c]! += years;
-    for (const line of lines) books.line(line, state);
-    // rates that move all whom they meet have been asked already, but where nobody was before
-    for (const occasion of isNew ? rates : accruing) {
-      const rate = occasion.rate(state);
-      for (const way of occasion.ways(state)) {
-        if (way.move === null) books.accrued(way.passed, rate * way.chance, years, state);
-      }
-    }
+    this.overTime.book("start", c);
   }
 
   /** Opening membership at a boundary, and the curves there. */
-  private record(c: number, x: Float64Array): void {
+  private record(c: number, x: Shares): void {
     this.atBoundary.at(this.boundaryMoment(c));
-    this.books.out.membership.set(x, c * x.length);
-    if (this.program.curves.length === 0) return;
-    let alive = 0;
-    for (let i = 0; i < this.states.length; i++) alive += x[i]!;
-    for (const k of this.program.curves.keys()) {
-      let sum = 0;
-      for (let i = 0; i < this.states.length; i++) if (x[i] !== 0) sum += x[i]! * this.here(i).curves[k]!.now();
-      this.books.out.curves[k * (this.cycles + 1) + c] = sum / alive;
+    this.history.set(x, c * x.length);
+    const { curves } = this.program;
+    if (curves.length === 0) return;
+    const { share, alive, mean } = this.memory;
+    setAll(alive, 0);
+    for (let i = 0; i < this.states.length; i++) {
+      takeShares(x, i, share);
+      for (let g = 0; g < share.length; g++) alive[g]! += share[g]!;
     }
+    for (let k = 0; k < curves.length; k++) {
+      setAll(mean, 0);
+      for (let i = 0; i < this.states.length; i++) {
+        if (!takeShares(x, i, share)) continue;
+        const values = this.places.at(i).curves[k]!.now();
+        for (let g = 0; g < mean.length; g++) if (share[g] !== 0) mean[g]! += share[g]! * values[g]!;
+      }
+      for (const [g, out] of this.books.out.entries()) out.curves[k * (this.cycles + 1) + c] = mean[g]! / alive[g]!;
+    }
+  }
+
+  private writeMembership(): void {
+    const { history } = this;
+    const { out, lanes } = this.books;
+    for (const [g, { membership }] of out.entries())
+      for (let k = 0; k < membership.length; k++) membership[k] = history[k * lanes + g]!;
   }
 }

@@ -3,7 +3,7 @@ import type { Program } from "../compile/program.ts";
 import { InputError, inputError } from "../errors.ts";
 import { placeIn } from "../schema/document.ts";
 import type { Outcomes } from "./outcomes.ts";
-import { evaluateReference } from "./reference.ts";
+import { referee } from "./reference.ts";
 import type { Traced } from "./traced.ts";
 
 /** A row of which a fast evaluator says that something in it is out of range under a compared strategy. */
@@ -31,6 +31,8 @@ export function judgeSuspects(
 ): void {
   const { program, expansion } = run;
   const width = program.components.length;
+  const evaluate = referee(program, expansion);
+  const groups = program.groups.map(({ index }) => index);
   const draws = new Set(suspects.map(({ row }) => row)).size;
   for (const { row, s } of [...suspects].sort((a, b) => a.row - b.row || a.s - b.s)) {
     const many = firstDraw === null ? ` (${draws} of ${outcomes.rows} draws here)` : "";
@@ -38,9 +40,7 @@ export function judgeSuspects(
     const values = rows.slice(row * width, (row + 1) * width);
     const strategy = program.analysis.compare[s]!;
     try {
-      const traced = program.groups.map((group) =>
-        evaluateReference(program, expansion, values, strategy, group.index),
-      );
+      const traced = evaluate(values, strategy, groups);
       write(program, outcomes, row, s, traced);
     } catch (error) {
       if (!(error instanceof InputError) || where === "") throw error;

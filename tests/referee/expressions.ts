@@ -62,13 +62,13 @@ export function comparedBits(study: Study, rows: Float64Array, states = 6, cycle
       const found = expressionValues(program, s, asked, rows, when);
       for (let k = 0; k < N; k++) {
         for (let g = 0; g < G; g++) {
-          const values = new FormulaValues(program, rows.slice(k * width, (k + 1) * width), s, g);
+          const values = new FormulaValues(program, rows.slice(k * width, (k + 1) * width), s, [g]);
           for (const c of some([...Array(T).keys()], cycles)) {
             const startTime = c / program.grid.cyclesPerYear;
             const offset = when === whenInCycle ? program.grid.evaluateAt : 0;
             values.at({ cycle: c, time: (c + offset) / program.grid.cyclesPerYear, startTime });
             for (const [i, { node, who }] of asked.entries()) {
-              const expected = attempted(() => values.value(node, who));
+              const expected = attempted(() => values.value(node, who)[0]!);
               // where the referee refuses to read a table there is nothing to compare
               if (typeof expected !== "number") continue;
               count += 1;
