@@ -18,12 +18,12 @@ export function mixGroups(program: Program, traced: readonly Traced[]): Traced {
   const width = first.membership.length / boundaries;
   const mixed = new Float64Array(first.curves.length);
   for (let b = 0; b < boundaries; b++) {
-    let living = 0;
-    for (const [g, one] of traced.entries()) living += groups[g]!.share * alive(one, b, width);
+    const weights = traced.map((one, g) => groups[g]!.share * alive(one, b, width));
+    const living = weights.reduce((total, weight) => total + weight, 0);
     for (const k of curves.keys()) {
       let value = 0;
       for (const [g, one] of traced.entries()) {
-        const weight = groups[g]!.share * alive(one, b, width);
+        const weight = weights[g]!;
         if (weight > 0) value += weight * one.curves[k * boundaries + b]!;
       }
       mixed[k * boundaries + b] = value / living;

@@ -1,4 +1,4 @@
-import { listen } from "../server/listen.ts";
+import { type Listening, listen } from "../server/listen.ts";
 import type { Io } from "./io.ts";
 
 /** Where a server listens and what it serves. */
@@ -10,14 +10,16 @@ export interface ServeOptions {
 
 /**
  * `serve`: the page and the interface for programs, until Ctrl-C. `first` runs when the port is taken, before the
- * address is said. Throws `ListenError`, root-missing, and what `first` throws.
+ * address is said; it is not stopped half-way. Throws `ListenError`, root-missing, and what `first` throws.
  */
-export async function serve(options: ServeOptions, io: Io, first: () => Promise<void> = async () => {}): Promise<void> {
+export async function serve(
+  options: ServeOptions,
+  io: Io,
+  first: (answer: Listening["answer"]) => void | Promise<void> = () => {},
+): Promise<void> {
   const end = new AbortController();
   const asked = io.stop();
-  if (asked.aborted) end.abort();
-  else asked.addEventListener("abort", () => end.abort(), { once: true });
-  const { url, closed } = await listen({
+  const { url, answer, closed } = await listen({
     root: options.root ?? ".",
     port: options.port,
     host: options.host,
@@ -25,8 +27,10 @@ export async function serve(options: ServeOptions, io: Io, first: () => Promise<
     log: (line) => io.err(`${line}\n`),
   });
   try {
-    await first();
+    await first(answer);
     io.out(`Steelyard listens on ${url}\n`);
+    if (asked.aborted) end.abort();
+    else asked.addEventListener("abort", () => end.abort(), { once: true });
   } catch (error) {
     end.abort();
     throw error;

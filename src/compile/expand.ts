@@ -1,6 +1,5 @@
 import { inputError } from "../errors.ts";
 import { placeIn } from "../schema/document.ts";
-import { firings } from "./instants.ts";
 import type { EventForm, Program } from "./program.ts";
 import { type AgedState, type JointState, Movement, movesOf, stateKey } from "./states.ts";
 
@@ -44,7 +43,7 @@ function byLevels(a: JointState, b: JointState): number {
 function reach(program: Program, movement: Movement, found: Map<string, JointState>): readonly ReadonlySet<string>[] {
   const due = new Map<number, Map<EventForm, number>>();
   for (const group of program.groups) {
-    for (const [form, cycles] of firings(program, movement.strategy, group.index)) {
+    for (const [form, cycles] of movement.firings(group.index)) {
       for (const c of cycles.keys()) {
         const groups = due.get(c) ?? new Map<EventForm, number>();
         due.set(c, groups.set(form, (groups.get(form) ?? 0) + 1));

@@ -1,9 +1,9 @@
 import type { Expansion } from "./expand.ts";
 import type { Graph } from "./graph.ts";
 import { type Instances, type When, whenInCycle } from "./instances.ts";
-import { firings } from "./instants.ts";
 import type { EventForm, Program } from "./program.ts";
 import type { Settled } from "./settle.ts";
+import type { Movement } from "./states.ts";
 import { ascending } from "./transfer.ts";
 import type { Transition, Transitions } from "./transitions.ts";
 
@@ -44,7 +44,7 @@ export class Itinerary {
     this.instances = instances;
     this.transitions = transitions;
     this.when = whenInCycle(this.graph, program);
-    this.byCycle = instantsByCycle(program, instances.strategy);
+    this.byCycle = instantsByCycle(program, expansion.movements[instances.strategy]!);
   }
 
   /** Steps 2 to 4 for a state. */
@@ -132,8 +132,8 @@ interface InstantAt {
 }
 
 /** Per cycle the events that fire at its opening, in file order; several times where groups differ in what fires. */
-function instantsByCycle(program: Program, strategy: number): readonly (readonly InstantAt[])[] {
-  const firing = program.groups.map((group) => firings(program, strategy, group.index));
+function instantsByCycle(program: Program, movement: Movement): readonly (readonly InstantAt[])[] {
+  const firing = program.groups.map((group) => movement.firings(group.index));
   const events = [...new Set(program.events.map(({ event }) => event))];
   const forms = events.map((event) => program.events.filter((form) => form.event === event));
   return Array.from({ length: program.grid.cycles }, (_, c) =>

@@ -1,4 +1,5 @@
 import { inputError } from "../errors.ts";
+import { type Firing, firings } from "./instants.ts";
 import type { Branch, EventForm, Match, Move, Program } from "./program.ts";
 import { structuralValue } from "./structural.ts";
 import { wholeCycles } from "./structure.ts";
@@ -29,6 +30,7 @@ export class Movement {
   readonly strategy: number;
   /** `lasts[factor][level]` in whole cycles, 0 where the level does not end by itself; read when first needed. */
   private readonly lasts: (number | undefined)[][];
+  private readonly fired: ReadonlyMap<EventForm, Firing>[] = [];
 
   constructor(program: Program, strategy: number) {
     this.program = program;
@@ -57,6 +59,12 @@ export class Movement {
     }
     this.lasts[factor]![level] = cycles;
     return cycles;
+  }
+
+  /** When instant forms fire in a group. Throws off-grid, out-of-range, draw-dependent. */
+  firings(group: number): ReadonlyMap<EventForm, Firing> {
+    this.fired[group] ??= firings(this.program, this.strategy, group);
+    return this.fired[group];
   }
 
   /** True where a condition admits a state. */

@@ -15,7 +15,6 @@ interface Whom {
  * and inputs without spread only. Throws draw-dependent, name-misused.
  */
 export function structuralValue(program: Program, node: Bound, whom: Whom, what: string, place: Place): number {
-  const byKey = new Map(program.components.map((component) => [component.key, component]));
   const refused = (instead: string) => inputError(place, "name-misused", what, "a part of the structure", instead);
   const cellOf = (key: Key | null): number => {
     if (key === null) return 0;
@@ -32,7 +31,7 @@ export function structuralValue(program: Program, node: Bound, whom: Whom, what:
       throw inputError(place, "missing-cells", `values of ${program.inputs[index]!.name}`, [
         program.strategies[strategy]!.id,
       ]);
-    if (!isFixed(component, byKey)) throw inputError(place, "draw-dependent", what);
+    if (!isFixed(component, program.components)) throw inputError(place, "draw-dependent", what);
     return component.base;
   };
   // each formula once, however often others name it

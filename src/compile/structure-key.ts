@@ -1,5 +1,4 @@
 import type { Expansion } from "./expand.ts";
-import { firings } from "./instants.ts";
 import type { Program } from "./program.ts";
 
 /**
@@ -11,7 +10,7 @@ export function structureKey(program: Program, { movements }: Expansion): string
   const moving = program.analysis.compare.map((s) => ({
     lasts: program.factors.map(({ index, levels }) => levels.map((_, level) => movements[s]!.cyclesOf(index, level))),
     firings: program.groups.map((group) =>
-      [...firings(program, s, group.index).values()].map((firing) => [...firing.entries()]),
+      [...movements[s]!.firings(group.index).values()].map((firing) => [...firing.entries()]),
     ),
   }));
   const tables = program.tables.map(({ x, y }) => [[...x], y.map((values) => [...values])]);

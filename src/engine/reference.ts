@@ -1,5 +1,5 @@
 import { type Expansion, stateLabel } from "../compile/expand.ts";
-import { calendar, firings } from "../compile/instants.ts";
+import { calendar } from "../compile/instants.ts";
 import type { EventForm, Program } from "../compile/program.ts";
 import type { JointState, Movement } from "../compile/states.ts";
 import { InputError } from "../errors.ts";
@@ -93,7 +93,6 @@ function memoryFor(lanes: number) {
     atOpen: numbers(),
     atClose: numbers(),
     alive: numbers(),
-    mean: numbers(),
   };
 }
 
@@ -117,6 +116,8 @@ class Reference {
   private readonly groups: readonly number[];
   private readonly lanes: number;
   private readonly memory: Memory;
+  /** Of the curves at a boundary, `[curve][group]`. */
+  private readonly sums: Float64Array;
   /** Opening membership, `[boundary][state][group]`. */
   private readonly history: Float64Array;
   private readonly where = (who: Standing): string => {
@@ -151,13 +152,14 @@ class Reference {
     const walkOverTime = byBoundary ? new EventWalk({ ...ground, values: valuesOverTime }, combinations) : walk;
     const askers = { walk, atBoundary, walkOverTime, valuesOverTime };
     this.places = new Places(program, this.states, route, askers, this.overTime);
+    this.sums = new Float64Array(program.curves.length * groups.length);
     this.history = new Float64Array((this.cycles + 1) * (this.states.length + 1) * groups.length);
   }
 
   /** The traces, one for each group. */
   run(): readonly Traced[] {
     const { counting } = this.program.analysis;
-    const calendars = this.groups.map((group) => calendar(firings(this.program, this.movement.strategy, group)));
+    const calendars = this.groups.map((group) => calendar(this.movement.firings(group)));
     this.books.c = 0;
     this.atBoundary.at(this.boundaryMoment(0));
     let x = startingShares(this.program, this.states, this.atBoundary);
@@ -195,9 +197,9 @@ class Reference {
    */
   private instant(fired: ReadonlyMap<EventForm, number>, x: Shares, lane: number): void {
     const { lanes } = this.books;
-    const before = x.slice();
+    const before = this.states.map((_, i) => x[i * lanes + lane]!);
     for (let i = 0; i < this.states.length; i++) {
-      const here = before[i * lanes + lane]!;
+      const here = before[i]!;
       if (here === 0) continue;
       const { state, instants } = this.places.at(i);
       for (const [form, position] of fired) {
@@ -294,20 +296,23 @@ class Reference {
     this.history.set(x, c * x.length);
     const { curves } = this.program;
     if (curves.length === 0) return;
-    const { share, alive, mean } = this.memory;
+    const { share, alive } = this.memory;
+    const { sums } = this;
     setAll(alive, 0);
+    sums.fill(0);
     for (let i = 0; i < this.states.length; i++) {
-      takeShares(x, i, share);
+      if (!takeShares(x, i, share)) continue;
       for (let g = 0; g < share.length; g++) alive[g]! += share[g]!;
-    }
-    for (let k = 0; k < curves.length; k++) {
-      setAll(mean, 0);
-      for (let i = 0; i < this.states.length; i++) {
-        if (!takeShares(x, i, share)) continue;
-        const values = this.places.at(i).curves[k]!.now();
-        for (let g = 0; g < mean.length; g++) if (share[g] !== 0) mean[g]! += share[g]! * values[g]!;
+      const here = this.places.at(i).curves;
+      for (let k = 0; k < here.length; k++) {
+        const values = here[k]!.now();
+        const from = k * share.length;
+        for (let g = 0; g < share.length; g++) if (share[g] !== 0) sums[from + g]! += share[g]! * values[g]!;
       }
-      for (const [g, out] of this.books.out.entries()) out.curves[k * (this.cycles + 1) + c] = mean[g]! / alive[g]!;
+    }
+    for (const [g, out] of this.books.out.entries()) {
+      for (let k = 0; k < curves.length; k++)
+        out.curves[k * (this.cycles + 1) + c] = sums[k * share.length + g]! / alive[g]!;
     }
   }
 

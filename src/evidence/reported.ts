@@ -75,9 +75,9 @@ export interface DistributionOptions {
 }
 
 /** True where the value has no spread: it is fixed, or the same as one that is. */
-export function isFixed(component: Component, all: ReadonlyMap<string, Component>): boolean {
+export function isFixed(component: Component, all: readonly Component[]): boolean {
   const { reported } = component;
   if (reported.form !== "same") return reported.form === "fixed";
-  const other = all.get(reported.as);
+  const other = all.find(({ key }) => key === reported.as);
   return other !== undefined && isFixed(other, all);
 }

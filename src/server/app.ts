@@ -1,6 +1,6 @@
 import { Hono } from "hono";
 import { stackOf } from "./answered.ts";
-import { caseShelf } from "./case-shelf.ts";
+import { type CaseShelf, caseShelf } from "./case-shelf.ts";
 import { pageRoutes } from "./page.ts";
 import type { ServerParts } from "./parts.ts";
 import { problemResponse, Refusal, refusalOf } from "./problem.ts";
@@ -11,13 +11,15 @@ import { questionRoutes } from "./routes/questions.ts";
 import { runRoutes } from "./routes/runs.ts";
 import { scenarioRoutes } from "./routes/scenarios.ts";
 import { schemaRoutes } from "./routes/schemas.ts";
-import { Cancelled, runDesk } from "./run-desk.ts";
+import { Cancelled, type RunDesk, runDesk } from "./run-desk.ts";
 import { ownRequestsOnly, withSecurity } from "./security.ts";
 
 /** The server without a port: requests in, answers out. */
-export function serverApp(parts: ServerParts): Hono {
-  const shelf = caseShelf();
-  const desk = runDesk(parts, shelf);
+export function serverApp(
+  parts: ServerParts,
+  shelf: CaseShelf = caseShelf(),
+  desk: RunDesk = runDesk(parts, shelf),
+): Hono {
   const app = new Hono();
   app.use(async (c, next) => {
     const start = parts.now();

@@ -8,10 +8,13 @@ import { pageFiles } from "../host/page-files.ts";
 import { pause } from "../host/pause.ts";
 import { runPool } from "../host/run-pool.ts";
 import { threadsHere } from "../host/usual-threads.ts";
+import type { ResultDocument } from "../report/result.ts";
 import { serverApp } from "./app.ts";
+import { caseShelf } from "./case-shelf.ts";
 import { ListenError } from "./listen-error.ts";
-import { type LogEntry, usualLimits } from "./parts.ts";
+import { type LogEntry, type ServerParts, usualLimits } from "./parts.ts";
 import { problemResponse, Refusal } from "./problem.ts";
+import { runDesk } from "./run-desk.ts";
 import { isLoopback, secured } from "./security.ts";
 
 /** Where to listen and what to serve. */
@@ -30,6 +33,8 @@ export interface ListenOptions {
 /** A server that listens. */
 export interface Listening {
   readonly url: string;
+  /** Answers a scenario from its base values at once, before anybody asks; who does finds it. Throws its mistakes. */
+  answer(scenario: string): ResultDocument;
   /** Comes back once the server has ended. */
   readonly closed: Promise<void>;
 }
@@ -45,7 +50,7 @@ export async function listen(options: ListenOptions): Promise<Listening> {
   folderFiles(root);
   // a thread for each place, so that no run waits for another's end
   const pool = runPool(Math.max(usualLimits.places, threadsHere()));
-  const app = serverApp({
+  const parts: ServerParts = {
     files: () => folderFiles(root),
     page: pageFiles(page),
     pool,
@@ -54,7 +59,10 @@ export async function listen(options: ListenOptions): Promise<Listening> {
     log,
     limits: usualLimits,
     loopback: isLoopback(host),
-  });
+  };
+  const shelf = caseShelf();
+  const desk = runDesk(parts, shelf);
+  const app = serverApp(parts, shelf, desk);
   const listener = getRequestListener(app.fetch, {
     hostname: host,
     overrideGlobalObjects: false,
@@ -80,7 +88,7 @@ export async function listen(options: ListenOptions): Promise<Listening> {
   else stop.addEventListener("abort", end, { once: true });
   const url = `http://${host.includes(":") ? `[${host}]` : host}:${address.port}/`;
   log({ event: "listening", url });
-  return { url, closed };
+  return { url, answer: (scenario) => desk.answerHere({ scenario }), closed };
 }
 
 async function listening(server: Server, port: number, host: string): Promise<void> {

@@ -37,6 +37,27 @@ describe("a run", () => {
     expect(one).toEqual({ meta: all.meta, answers: { worth: all.answers.worth } });
   });
 
+  test("a base case is run once as long as its texts stay", async () => {
+    let runs = 0;
+    const { pool } = testServer();
+    const counting: typeof pool = {
+      run(asked) {
+        runs += 1;
+        return pool.run(asked);
+      },
+    };
+    const server = testServer({ pool: counting });
+    const first = await jsonOf(server.post("/api/runs", { scenario: hiv, draws: 0 }));
+    expect(await jsonOf(server.post("/api/runs", { scenario: hiv, draws: 0 }))).toEqual(first);
+    await server.post("/api/questions/costs", { scenario: hiv, draws: 0 });
+    expect(runs).toBe(1);
+    const changes = { settings: { horizon: "5 years" } };
+    expect(await jsonOf(server.post("/api/runs", { scenario: hiv, draws: 0, changes }))).not.toEqual(first);
+    await server.post("/api/runs", { scenario: hiv, draws: 0, trace: true });
+    await server.post("/api/runs", { scenario: hiv, draws: 20 });
+    expect(runs).toBe(4);
+  });
+
   test("a question that needs draws is refused without them", async () => {
     const answer = await testServer().post("/api/questions/sure", { scenario: hiv, draws: 0 });
     expect(answer.status).toBe(422);

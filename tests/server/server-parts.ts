@@ -32,6 +32,7 @@ export function testServer(given: Partial<ServerParts> = {}) {
   const app = serverApp(parts);
   return {
     app,
+    pool: parts.pool,
     logged,
     get: async (path: string, init: RequestInit = {}) => app.request(path, init),
     post: async (path: string, body: unknown, init: RequestInit = {}) =>
