@@ -9,6 +9,8 @@ import { streamEvents } from "./event-stream.ts";
 export interface CaseTitle {
   readonly id: string;
   readonly about: string | null;
+  /** The scenario it extends; null where it stands by itself. */
+  readonly extends: string | null;
 }
 
 /** The texts a scenario is made from. */

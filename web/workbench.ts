@@ -88,11 +88,14 @@ export function forgetRefusal(present: Edits): void {
   if (state.is === "refused" && !sameEdits(state.asked, present)) runState.value = { is: "at rest" };
 }
 
-/** Reads the list of scenarios and opens the one named by the address, else the first. Call once. */
+/**
+ * Reads the list of scenarios and opens the one named by the address, else the first that stands by itself. Call once.
+ */
 export async function start(wanted: string | null): Promise<void> {
   try {
     cases.value = await fetchCases();
-    const first = cases.value.find(({ id }) => id === wanted) ?? cases.value[0];
+    const base = cases.value.find((one) => one.extends === null);
+    const first = cases.value.find(({ id }) => id === wanted) ?? base ?? cases.value[0];
     if (first !== undefined) await openCase(first.id);
   } catch (error) {
     runState.value = refused(error);

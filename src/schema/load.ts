@@ -78,20 +78,25 @@ export function modelPathOf(files: FileSource, id: string, place: Place): string
 
 const modelId = (path: string): string => (path.split("/").at(-1) ?? path).replace(/\.model\.yaml$/, "");
 
+/** What a scenario says of itself; its path where it does not read. */
+export interface CaseTitle {
+  readonly scenario: string;
+  readonly about: string | null;
+  /** The file it extends, as it names it. */
+  readonly extends: string | null;
+}
+
 /** Id and description of a scenario without checking it; the path stands in where it cannot be read. */
-export function caseTitle(
-  files: FileSource,
-  path: string,
-): { readonly scenario: string; readonly about: string | null } {
+export function caseTitle(files: FileSource, path: string): CaseTitle {
   try {
     const root = parseText(readText(files, path, { file: path, line: 1, column: 1, path: "" }), path);
     const text = (key: string): string | null => {
       const value = isLocatedMap(root) ? root.value.get(key)?.node.value : undefined;
       return typeof value === "string" ? value : null;
     };
-    return { scenario: text("scenario") ?? path, about: text("about") };
+    return { scenario: text("scenario") ?? path, about: text("about"), extends: text("extends") };
   } catch (error) {
-    if (error instanceof InputError) return { scenario: path, about: null };
+    if (error instanceof InputError) return { scenario: path, about: null, extends: null };
     throw error;
   }
 }

@@ -16,6 +16,8 @@ import { Refusal } from "./problem.ts";
 export interface ScenarioFile {
   readonly id: string;
   readonly about: string | null;
+  /** The scenario it extends, as it names it. */
+  readonly extends: string | null;
   readonly path: string;
 }
 
@@ -25,8 +27,8 @@ export function scenarioFiles(files: FileSource, shelf: CaseShelf): readonly Sce
     .list()
     .filter((path) => path.endsWith(".scenario.yaml"))
     .map((path) => {
-      const { scenario, about } = shelf.title(files, path);
-      return { id: scenario, about, path };
+      const { scenario, ...said } = shelf.title(files, path);
+      return { id: scenario, ...said, path };
     });
 }
 

@@ -1,7 +1,7 @@
 import { type CaseCopy, copied } from "../host/case-copy.ts";
 import { runSize } from "../report/run-size.ts";
 import type { FileSource } from "../schema/files.ts";
-import { caseTitle } from "../schema/load.ts";
+import { type CaseTitle, caseTitle } from "../schema/load.ts";
 import { ParsedTexts } from "../schema/parsed-texts.ts";
 import { openStudy, type Study } from "../study.ts";
 
@@ -16,8 +16,8 @@ export interface CaseShelf {
   open(files: FileSource, path: string): OpenedCase;
   /** The texts that a scenario is made from, by path. Throws what `openStudy` throws. */
   texts(files: FileSource, path: string): Readonly<Record<string, string>>;
-  /** Id and description of a scenario. */
-  title(files: FileSource, path: string): { readonly scenario: string; readonly about: string | null };
+  /** What a scenario says of itself. */
+  title(files: FileSource, path: string): CaseTitle;
 }
 
 const studyLimit = 6;
@@ -29,7 +29,7 @@ const titleLimit = 1000;
 export function caseShelf(): CaseShelf {
   let kept: readonly OpenedCase[] = [];
   const parsed = new ParsedTexts();
-  const titles = new Map<string, { readonly text: string | undefined; readonly title: ReturnType<typeof caseTitle> }>();
+  const titles = new Map<string, { readonly text: string | undefined; readonly title: CaseTitle }>();
   const opened = (files: FileSource, path: string): OpenedCase => {
     const listed = files.list().join("\n");
     const isSame = ({ copy }: OpenedCase): boolean =>

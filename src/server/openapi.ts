@@ -135,7 +135,9 @@ function answerSchemas(ids: readonly string[]): Json {
       "findings",
     ]),
     Health: record({ status: text, version: text }),
-    ScenarioList: record({ scenarios: list(record({ id: text, about: textOrNull, path: text })) }),
+    ScenarioList: record({
+      scenarios: list(record({ id: text, about: textOrNull, extends: textOrNull, path: text })),
+    }),
     ScenarioRegister: record({
       id: text,
       about: textOrNull,

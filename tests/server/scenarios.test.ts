@@ -11,6 +11,7 @@ describe("the list of scenarios", () => {
     expect(scenarios).toContainEqual({
       id: "harbour-base",
       about: expect.stringContaining("Harbour Fund"),
+      extends: null,
       path: "scenarios/harbour/base.scenario.yaml",
     });
   });

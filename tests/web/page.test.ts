@@ -53,6 +53,13 @@ describe.skipIf(browserPath === undefined)("the page", () => {
     await page.context().close();
   });
 
+  test("opens the first scenario that extends no other", async () => {
+    const { page } = await bench.open("/");
+    const document = await fromCommandLine(demo, "--draws", "0");
+    expect(await textOf(page, ".main-answer")).toBe(document.answers.worth.headline);
+    await page.context().close();
+  });
+
   test("tells within the first screen what the answer is, how sure, that data are invented, and the caution", async () => {
     for (const viewport of [
       { width: 1440, height: 900 },
