@@ -50,6 +50,8 @@ function reach(program: Program, movement: Movement, found: Map<string, JointSta
       }
     }
   }
+  // visits every year are the same visit
+  const afterwards = new Map<string, Map<string, readonly string[]>>();
   const lastInstant = Math.max(-1, ...due.keys());
   const next = new Map<string, readonly string[]>();
   const keep = (state: JointState): string => {
@@ -77,8 +79,16 @@ function reach(program: Program, movement: Movement, found: Map<string, JointSta
   let open = new Set(startStates(program).map(keep));
   const cycles: Set<string>[] = [];
   for (let c = 0; c < program.grid.cycles; c++) {
-    for (const fires of byEvent(due.get(c), program.groups.length))
-      open = afterInstant(movement, fires, open, found, keep);
+    for (const fires of byEvent(due.get(c), program.groups.length)) {
+      const known = keptFor(afterwards, program, fires);
+      open = new Set(
+        [...open].flatMap((key) => {
+          const list = known.get(key) ?? afterInstant(movement, fires, found.get(key)!).map(keep);
+          known.set(key, list);
+          return list;
+        }),
+      );
+    }
     cycles.push(open);
     const closing = new Set([...open].flatMap(successors));
     const settled = c > lastInstant && closing.size === open.size && [...closing].every((key) => open.has(key));
@@ -115,25 +125,30 @@ function startStates(program: Program): readonly JointState[] {
   return levels.map((list) => ({ levels: list, clocks: list.map(() => 0) }));
 }
 
-/** The states open after one event; `fires` tells of each of its forms that fires whether it does in every group. */
+/** What is known of the states after an event, by state, for the same forms. */
+function keptFor(
+  all: Map<string, Map<string, readonly string[]>>,
+  { events }: Program,
+  fires: ReadonlyMap<EventForm, boolean>,
+): Map<string, readonly string[]> {
+  const key = [...fires].map(([form, inAll]) => `${events.indexOf(form)}${inAll ? "" : " in some"}`).join();
+  const known = all.get(key) ?? new Map<string, readonly string[]>();
+  all.set(key, known);
+  return known;
+}
+
+/** Where one event leaves people of a state; `fires` tells of each of its forms that fires whether it does in every group. */
 function afterInstant(
   movement: Movement,
   fires: ReadonlyMap<EventForm, boolean>,
-  open: ReadonlySet<string>,
-  found: ReadonlyMap<string, JointState>,
-  keep: (state: JointState) => string,
-): Set<string> {
-  const after = new Set<string>();
-  for (const key of open) {
-    const state = found.get(key)!;
-    const [form] = movement.formsFor(state, (one) => fires.has(one));
-    const moves = form === undefined ? [] : movesOf(form.root);
-    const certain =
-      form !== undefined && fires.get(form)! && form.root.chance === null && !sharedOut(form) && !moves.includes(null);
-    if (!certain) after.add(key);
-    for (const move of moves) if (move !== null && move !== "dead") after.add(keep(movement.moved(state, move)));
-  }
-  return after;
+  state: JointState,
+): readonly JointState[] {
+  const [form] = movement.formsFor(state, (one) => fires.has(one));
+  const moves = form === undefined ? [] : movesOf(form.root);
+  const certain =
+    form !== undefined && fires.get(form)! && form.root.chance === null && !sharedOut(form) && !moves.includes(null);
+  const moved = moves.flatMap((move) => (move === null || move === "dead" ? [] : [movement.moved(state, move)]));
+  return certain ? moved : [state, ...moved];
 }
 
 const sharedOut = (form: EventForm): boolean => form.timing.when === "instant" && form.timing.shares !== null;

@@ -4,7 +4,7 @@ import type { Standing } from "./combination.ts";
 import type { DiscountTable } from "./discount.ts";
 import type { Occasion, Way } from "./occasion.ts";
 import type { Amount, Booked, Line } from "./postings.ts";
-import { copyTo, setAll } from "./shares.ts";
+import { addShares, copyTo, setAll } from "./shares.ts";
 import type { Traced } from "./traced.ts";
 
 /** Discount factors by entry, each by cycle. */
@@ -22,11 +22,17 @@ const pointOf = {
 
 /** Keeps what happens: events, resources, and money and effects by entry and cycle, discounted and not, for each group. */
 export class Books {
-  readonly out: readonly Traced[];
   /** Number of groups. */
   readonly lanes: number;
   /** The cycle that amounts are booked in. */
   c = 0;
+  /** As in `Traced`, the numbers of all groups beside each other. */
+  private readonly raw: Float64Array;
+  private readonly discounted: Float64Array;
+  private readonly absolute: Float64Array;
+  private readonly events: Float64Array;
+  private readonly resources: Float64Array;
+  private readonly lifeYears: Float64Array;
   private readonly where: (who: Standing) => string;
   private readonly cycles: number;
   private readonly factors: Readonly<Record<keyof DiscountTable, Factors>>;
@@ -43,12 +49,7 @@ export class Books {
   private readonly due: Float64Array;
 
   /** `discounts` by entry; `where` says in words where somebody stands. */
-  constructor(
-    program: Program,
-    discounts: readonly DiscountTable[],
-    { states, lanes }: { readonly states: number; readonly lanes: number },
-    where: (who: Standing) => string,
-  ) {
+  constructor(program: Program, discounts: readonly DiscountTable[], lanes: number, where: (who: Standing) => string) {
     this.where = where;
     this.lanes = lanes;
     this.cycles = program.grid.cycles;
@@ -66,17 +67,26 @@ export class Books {
     this.years = numbers();
     this.used = numbers();
     this.due = numbers();
-    const T = this.cycles;
-    this.out = Array.from({ length: lanes }, () => ({
-      raw: new Float64Array(program.entries.length * T),
-      discounted: new Float64Array(program.entries.length * T),
-      absolute: new Float64Array(program.entries.length),
-      events: new Float64Array(program.paths.length * T),
-      resources: new Float64Array(program.resources.length * T),
-      membership: new Float64Array((T + 1) * (states + 1)),
-      curves: new Float64Array(program.curves.length * (T + 1)),
-      lifeYears: new Float64Array(T),
-    }));
+    const counts = (things: number): Float64Array => new Float64Array(things * this.cycles * lanes);
+    this.raw = counts(program.entries.length);
+    this.discounted = counts(program.entries.length);
+    this.absolute = new Float64Array(program.entries.length * lanes);
+    this.events = counts(program.paths.length);
+    this.resources = counts(program.resources.length);
+    this.lifeYears = counts(1);
+  }
+
+  /** What was kept, for one group. */
+  booked(lane: number): Omit<Traced, "membership" | "curves"> {
+    const of = (numbers: Float64Array): Float64Array => ofLane(numbers, lane, this.lanes);
+    return {
+      raw: of(this.raw),
+      discounted: of(this.discounted),
+      absolute: of(this.absolute),
+      events: of(this.events),
+      resources: of(this.resources),
+      lifeYears: of(this.lifeYears),
+    };
   }
 
   /** A share of each group went one way through an event; it is booked with all who go it in this cycle. */
@@ -99,7 +109,7 @@ export class Books {
         if (way.goer === null) continue;
         this.counts(pointOf[form.timing.when], this.c);
         for (const booked of way.passed) {
-          for (let g = 0; g < this.lanes; g++) this.out[g]!.events[booked.path * this.cycles + this.c]! += way.gone[g]!;
+          addShares(this.events, booked.path * this.cycles + this.c, way.gone);
           this.use(booked, way.gone, null, way.goer);
         }
         setAll(way.gone, 0);
@@ -110,7 +120,8 @@ export class Books {
 
   /** Years lived in a state, by group, in two parts. */
   lived(first: Float64Array, second: Float64Array): void {
-    for (let g = 0; g < first.length; g++) this.out[g]!.lifeYears[this.c]! += first[g]! + second[g]!;
+    const from = this.c * first.length;
+    for (let g = 0; g < first.length; g++) this.lifeYears[from + g]! += first[g]! + second[g]!;
   }
 
   /** From here on, amounts are yearly and count for so many years, at one point of a cycle or boundary or at both its ends. */
@@ -134,7 +145,8 @@ export class Books {
       years[g] = this.isSplit ? weight[g]! + second[g]! : weight[g]!;
     }
     for (const booked of way.passed) {
-      for (let g = 0; g < cases.length; g++) this.out[g]!.events[booked.path * cycles + c]! += cases[g]! * years[g]!;
+      const from = (booked.path * cycles + c) * cases.length;
+      for (let g = 0; g < cases.length; g++) this.events[from + g]! += cases[g]! * years[g]!;
       this.use(booked, cases, years, who);
     }
   }
@@ -153,15 +165,21 @@ export class Books {
   }
 
   private take(entry: number, amounts: Float64Array): void {
-    const { weight, second, place } = this;
-    const at = entry * this.cycles + this.c;
-    const factor = this.first[entry]![place]!;
-    for (let g = 0; g < amounts.length; g++)
-      if (weight[g] !== 0) post(this.out[g]!, entry, at, amounts[g]! * weight[g]!, factor);
-    if (!this.isSplit) return;
-    const atEnd = this.factors.end[entry]![place]!;
-    for (let g = 0; g < amounts.length; g++)
-      if (second[g] !== 0) post(this.out[g]!, entry, at, amounts[g]! * second[g]!, atEnd);
+    this.post(entry, amounts, this.weight, this.first[entry]![this.place]!);
+    if (this.isSplit) this.post(entry, amounts, this.second, this.factors.end[entry]![this.place]!);
+  }
+
+  private post(entry: number, amounts: Float64Array, weight: Float64Array, factor: number): void {
+    const { raw, discounted, absolute } = this;
+    const lanes = amounts.length;
+    const at = (entry * this.cycles + this.c) * lanes;
+    for (let g = 0; g < lanes; g++) {
+      const counted = amounts[g]! * weight[g]!;
+      const present = counted * factor;
+      raw[at + g]! += counted;
+      discounted[at + g]! += present;
+      absolute[entry * lanes + g]! += Math.abs(present);
+    }
   }
 
   /** `years` null for what happens at once. */
@@ -169,10 +187,10 @@ export class Books {
     const { used, due } = this;
     for (const use of booked.uses) {
       const amounts = this.amount(use.amount, who);
-      const at = use.resource * this.cycles + this.c;
+      const at = (use.resource * this.cycles + this.c) * used.length;
       for (let g = 0; g < used.length; g++) {
         used[g] = cases[g]! * amounts[g]!;
-        this.out[g]!.resources[at]! += years === null ? used[g]! : used[g]! * years[g]!;
+        this.resources[at + g]! += years === null ? used[g]! : used[g]! * years[g]!;
       }
       const prices = this.amount(use.price, who);
       for (let g = 0; g < due.length; g++) due[g] = used[g]! * prices[g]!;
@@ -186,8 +204,9 @@ export class Books {
   }
 }
 
-function post(out: Traced, entry: number, at: number, amount: number, factor: number): void {
-  out.raw[at]! += amount;
-  out.discounted[at]! += amount * factor;
-  out.absolute[entry]! += Math.abs(amount * factor);
+/** The numbers of one of several groups whose numbers stand beside each other. */
+export function ofLane(numbers: Float64Array, lane: number, lanes: number): Float64Array {
+  const own = new Float64Array(numbers.length / lanes);
+  for (let k = 0; k < own.length; k++) own[k] = numbers[k * lanes + lane]!;
+  return own;
 }

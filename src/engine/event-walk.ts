@@ -10,6 +10,8 @@ export class EventWalk {
   readonly occasions: Occasion[] = [];
   private readonly ground: Ground;
   private readonly combinations: Combinations;
+  /** By input, the part of those left at each instant that it takes. */
+  private readonly shares = new Map<number, Float64Array>();
   private readonly known = new Map<EventForm, Map<number | string, Occasion>>();
 
   constructor(ground: Ground, combinations: Combinations) {
@@ -34,9 +36,16 @@ export class EventWalk {
     if (timing.when !== "instant" || timing.shares === null) return 1;
     const { program, strategy, row } = this.ground.values;
     const offsets = program.inputs[timing.shares]!.offsets[strategy]!;
-    let left = 0;
-    for (let k = offsets.length - 1; k >= position; k--) left += row[offsets[k]!]!;
-    return left > 0 ? row[offsets[position]!]! / left : 0;
+    const shares = kept(this.shares, timing.shares, () => {
+      let left = 0;
+      const found = new Float64Array(offsets.length);
+      for (let k = offsets.length - 1; k >= 0; k--) {
+        left += row[offsets[k]!]!;
+        found[k] = left > 0 ? row[offsets[k]!]! / left : 0;
+      }
+      return found;
+    });
+    return shares[position]!;
   }
 
   private readOf(form: EventForm): { readonly nodes: readonly Bound[]; readonly matches: readonly Match[] } {

@@ -4,7 +4,7 @@ import type { EventForm, Program } from "../compile/program.ts";
 import type { JointState, Movement } from "../compile/states.ts";
 import { InputError } from "../errors.ts";
 import { expm1 } from "../numerics/exp.ts";
-import { Books } from "./books.ts";
+import { Books, ofLane } from "./books.ts";
 import { Combinations, type Standing } from "./combination.ts";
 import type { Passage } from "./competing.ts";
 import { type DiscountTable, discountTable } from "./discount.ts";
@@ -116,8 +116,8 @@ class Reference {
   private readonly groups: readonly number[];
   private readonly lanes: number;
   private readonly memory: Memory;
-  /** Of the curves at a boundary, `[curve][group]`. */
-  private readonly sums: Float64Array;
+  /** Means of the living, `[curve][boundary][group]`. */
+  private readonly curves: Float64Array;
   /** Opening membership, `[boundary][state][group]`. */
   private readonly history: Float64Array;
   private readonly where = (who: Standing): string => {
@@ -140,8 +140,7 @@ class Reference {
     this.cycles = program.grid.cycles;
     this.inCycle = new FormulaValues(program, row, movement.strategy, groups, combinations);
     this.atBoundary = new FormulaValues(program, row, movement.strategy, groups, combinations);
-    const sizes = { states: this.states.length, lanes: groups.length };
-    this.books = new Books(program, discounts, sizes, this.where);
+    this.books = new Books(program, discounts, groups.length, this.where);
     this.overTime = new OverTime(this.books);
     const byBoundary = program.analysis.counting.rule === "boundary";
     const ground = { values: this.inCycle, postings: route.postings, where: this.where };
@@ -152,7 +151,7 @@ class Reference {
     const walkOverTime = byBoundary ? new EventWalk({ ...ground, values: valuesOverTime }, combinations) : walk;
     const askers = { walk, atBoundary, walkOverTime, valuesOverTime };
     this.places = new Places(program, this.states, route, askers, this.overTime);
-    this.sums = new Float64Array(program.curves.length * groups.length);
+    this.curves = new Float64Array(program.curves.length * (this.cycles + 1) * groups.length);
     this.history = new Float64Array((this.cycles + 1) * (this.states.length + 1) * groups.length);
   }
 
@@ -177,8 +176,12 @@ class Reference {
     this.books.c = this.cycles - 1;
     this.record(this.cycles, x);
     if (counting.rule === "boundary") this.boundary(this.cycles, x, counting.weights[this.cycles]!);
-    this.writeMembership();
-    return this.books.out;
+    const { lanes } = this.books;
+    return this.groups.map((_, lane) => ({
+      ...this.books.booked(lane),
+      membership: ofLane(this.history, lane, lanes),
+      curves: ofLane(this.curves, lane, lanes),
+    }));
   }
 
   private momentOf(c: number): Moment {
@@ -294,32 +297,24 @@ class Reference {
   private record(c: number, x: Shares): void {
     this.atBoundary.at(this.boundaryMoment(c));
     this.history.set(x, c * x.length);
-    const { curves } = this.program;
-    if (curves.length === 0) return;
+    if (this.program.curves.length === 0) return;
+    const boundaries = this.cycles + 1;
     const { share, alive } = this.memory;
-    const { sums } = this;
+    const { curves } = this;
     setAll(alive, 0);
-    sums.fill(0);
     for (let i = 0; i < this.states.length; i++) {
       if (!takeShares(x, i, share)) continue;
       for (let g = 0; g < share.length; g++) alive[g]! += share[g]!;
       const here = this.places.at(i).curves;
       for (let k = 0; k < here.length; k++) {
         const values = here[k]!.now();
-        const from = k * share.length;
-        for (let g = 0; g < share.length; g++) if (share[g] !== 0) sums[from + g]! += share[g]! * values[g]!;
+        const from = (k * boundaries + c) * share.length;
+        for (let g = 0; g < share.length; g++) if (share[g] !== 0) curves[from + g]! += share[g]! * values[g]!;
       }
     }
-    for (const [g, out] of this.books.out.entries()) {
-      for (let k = 0; k < curves.length; k++)
-        out.curves[k * (this.cycles + 1) + c] = sums[k * share.length + g]! / alive[g]!;
+    for (let k = 0; k < this.program.curves.length; k++) {
+      const from = (k * boundaries + c) * share.length;
+      for (let g = 0; g < share.length; g++) curves[from + g] = curves[from + g]! / alive[g]!;
     }
-  }
-
-  private writeMembership(): void {
-    const { history } = this;
-    const { out, lanes } = this.books;
-    for (const [g, { membership }] of out.entries())
-      for (let k = 0; k < membership.length; k++) membership[k] = history[k * lanes + g]!;
   }
 }
