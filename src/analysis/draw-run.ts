@@ -1,3 +1,5 @@
+import { hull, none, type Range, rangeOf } from "../compile/kernel/ranges.ts";
+import type { Foreseen } from "../engine/ready-runners.ts";
 import { type Prepared, rowBlocks } from "../engine/rows.ts";
 import { type Sampler, sampleRows } from "../engine/sample.ts";
 import { InputError } from "../errors.ts";
@@ -5,6 +7,7 @@ import type { Design } from "../numerics/designs/design.ts";
 import { plain } from "../numerics/designs/plain.ts";
 import { quasi } from "../numerics/designs/quasi.ts";
 import { stratified } from "../numerics/designs/stratified.ts";
+import { PAGE_DRAWS } from "../numerics/random-stream.ts";
 import type { DrawBoard } from "./draw-board.ts";
 import type { DrawOutcomes } from "./draw-outcomes.ts";
 import { DrawTally, type KeptDraws } from "./draw-tally.ts";
@@ -102,6 +105,36 @@ function* ownBlock(work: DrawWork, design: Design, block: number): Generator<num
   board.publish(block, isGood);
 }
 
+const mostForeseen = 65_536;
+/** Sampling a component takes as long as so many joint states take a cycle, for thirty times as many draws. */
+const cellsPerComponent = 1250;
+
+/** Samples draws of the run ahead, where that is little beside the run, to see where their values lie. */
+function foreseenDraws({ sampler, prepared, plan: { draws } }: DrawWork, design: Design): Foreseen {
+  const { program, expansion } = prepared;
+  const { components, grid, groups, analysis } = program;
+  const cells = expansion.states.length * grid.cycles * groups.length * analysis.compare.length;
+  const little = Math.ceil((draws * cells) / (cellsPerComponent * components.length));
+  const count = Math.min(draws, mostForeseen, little);
+  let ranges: readonly Range[] = components.map(() => none);
+  for (let from = 0; from < count; from += PAGE_DRAWS) {
+    const rows = sampledIfGood(sampler, design, from, Math.min(count, from + PAGE_DRAWS));
+    // a draw that cannot be is told of when its turn has come
+    if (rows === null) return { ranges, isAll: false };
+    ranges = ranges.map((range, i) => hull(range, rangeOf(rows, i, components.length)));
+  }
+  return { ranges, isAll: count === draws };
+}
+
+function sampledIfGood(sampler: Sampler, design: Design, from: number, to: number): Float64Array | null {
+  try {
+    return sampleRows(sampler, design, from, to);
+  } catch (error) {
+    if (error instanceof InputError) return null;
+    throw error;
+  }
+}
+
 /** Samples and evaluates a block into its places; throws what is wrong with its first bad draw. */
 function* blockSteps(work: DrawWork, design: Design, block: number): Generator<number, void> {
   const { sampler, prepared, board, blockRows } = work;
@@ -116,6 +149,7 @@ function* blockSteps(work: DrawWork, design: Design, block: number): Generator<n
     byGroup: true,
     firstDraw: from,
     rowsInAll: board.shape.draws,
+    foreseen: () => foreseenDraws(work, design),
     ...(blockRows === undefined ? {} : { blockRows }),
   });
   let counted = 0;

@@ -1,4 +1,4 @@
-import { type Range, rangeOf } from "../compile/kernel/ranges.ts";
+import { hull, type Range, rangeOf } from "../compile/kernel/ranges.ts";
 import type { Plan } from "../compile/plan.ts";
 import type { Program } from "../compile/program.ts";
 import { followKernel, kernelPays } from "./kernel.ts";
@@ -14,17 +14,22 @@ interface Fit {
   readonly varies: readonly boolean[];
   /** Bounds of the others. */
   readonly ranges: readonly Range[];
-  /** How often rows came that did not fit. */
-  readonly growths: number;
+  /** By component, how often it came out of its range. */
+  readonly growths: readonly number[];
 }
 
-/** A range is widened by this much of its width when more rows are to come, more with every growth. */
-const growthFactor = 4;
+/** What is known of the rows of a run before they come. */
+export interface Foreseen {
+  /** By component, where the values of many of them lie. */
+  readonly ranges: readonly Range[];
+  /** Whether these are all rows of the run. */
+  readonly isAll: boolean;
+}
 
 /**
  * The lanes of many rows, made when they are first needed and kept while rows fit them: what served as a constant must be
- * the same, the rest within the ranges kernels were made for. When rows do not fit, lanes are made anew for these and for
- * all before, with room to spare. None of it changes a bit of the outcomes.
+ * the same, the rest within the ranges kernels were made for, which are the quicker the narrower these are. When rows do
+ * not fit, lanes are made anew for these and for all before, with room to spare where they came out. None of it changes a bit of the outcomes.
  */
 export class ReadyRunners {
   private readonly program: Program;
@@ -41,13 +46,19 @@ export class ReadyRunners {
     this.speed = speed;
   }
 
-  /** Lanes for `rows`, `block` at a time, of a run of `inAll` rows, by which it is judged whether a kernel pays. */
-  for(rows: Float64Array, block: number, inAll: number): readonly Runner[] {
+  /**
+   * Lanes for `rows`, `block` at a time, of a run of `inAll` rows, by which it is judged whether a kernel pays; `foreseen`
+   * is asked when lanes must be made.
+   */
+  for(rows: Float64Array, block: number, inAll: number, foreseen?: () => Foreseen): readonly Runner[] {
     const width = this.program.components.length;
     const follows = this.followed || this.pays(inAll);
     const fits = this.fit !== null && fitting(this.fit, rows, width);
     if (fits && block <= this.block && follows === this.followed) return this.runners;
-    if (this.fit === null || !fits) this.fit = grown(this.fit, rows, width, inAll * width > rows.length);
+    if (this.fit === null || !fits) {
+      const ahead = follows ? (foreseen?.() ?? null) : null;
+      this.fit = grown(this.fit, rows, width, ahead, ahead === null ? inAll * width > rows.length : !ahead.isAll);
+    }
     this.block = Math.max(block, this.block);
     this.followed = follows;
     const { row, varies, ranges } = this.fit;
@@ -86,41 +97,49 @@ function fitting({ row, varies, ranges }: Fit, rows: Float64Array, width: number
   return true;
 }
 
-function grown(before: Fit | null, rows: Float64Array, width: number, isMoreToCome: boolean): Fit {
-  const growths = before === null ? 0 : before.growths + 1;
-  const room = isMoreToCome || before !== null ? pow4(growths) : 0;
+/** Of its own width, what a range is widened by when rows are to come that nobody has seen. */
+const firstRoom = 0.5;
+const mostRoom = 16;
+/** Of values that are small and above 0, how many times smaller ones there is room for. */
+const nearerToZero = 100;
+
+function grown(
+  before: Fit | null,
+  rows: Float64Array,
+  width: number,
+  ahead: Foreseen | null,
+  isMoreToCome: boolean,
+): Fit {
   const row = rows.slice(0, width);
   const varies: boolean[] = [];
   const ranges: Range[] = [];
+  const growths: number[] = [];
   for (let component = 0; component < width; component++) {
     const first = before === null ? rows[component]! : before.row[component]!;
     row[component] = first;
-    let isVarying = before?.varies[component] ?? false;
+    const seen = rangeOf(rows, component, width);
+    const range = ahead === null ? seen : hull(seen, ahead.ranges[component]!);
+    let isVarying = before?.varies[component] || range.low !== range.high;
     for (let at = component; at < rows.length && !isVarying; at += width) isVarying = !Object.is(rows[at], first);
     varies.push(isVarying);
-    const range = rangeOf(rows, component, width);
-    ranges.push(isVarying ? widened(before === null ? range : hull(range, before.ranges[component]!), room) : range);
+    const known = before?.ranges[component] ?? null;
+    const whole = known === null ? range : hull(range, known);
+    const isOut = known !== null && (whole.low !== known.low || whole.high !== known.high || whole.nan !== known.nan);
+    const times = (before?.growths[component] ?? 0) + (isOut ? 1 : 0);
+    growths.push(times);
+    const hasRoom = isVarying && (known === null ? isMoreToCome : isOut);
+    ranges.push(hasRoom ? widened(whole, times) : whole);
   }
   return { row, varies, ranges, growths };
 }
 
-function pow4(exponent: number): number {
-  let power = 1;
-  for (let i = 0; i < exponent; i++) power *= growthFactor;
-  return power;
-}
-
-function hull(a: Range, b: Range): Range {
-  return { low: Math.min(a.low, b.low), high: Math.max(a.high, b.high), nan: a.nan || b.nan };
-}
-
 /** Room on both sides; what lies above 0 stays there, and what lies between 0 and 1, since kernels gain from both. */
-function widened({ low, high, nan }: Range, room: number): Range {
-  const more = (high - low) * room;
+function widened({ low, high, nan }: Range, times: number): Range {
+  const more = (high - low) * Math.min(mostRoom, firstRoom * 2 ** times);
   if (!(more > 0 && more < Infinity)) return { low, high, nan };
   const most = low >= 0 && high <= 1 ? 1 : Infinity;
   return {
-    low: low > 0 ? Math.max(low - more, low / (1 + room * room)) : low < 0 ? low - more : 0,
+    low: low > 0 ? Math.max(low - more, low / nearerToZero) : low < 0 ? low - more : 0,
     high: Math.min(high + more, most),
     nan,
   };

@@ -4,7 +4,7 @@ import type { Plan } from "../compile/plan.ts";
 import type { Program } from "../compile/program.ts";
 import { inputError } from "../errors.ts";
 import type { Outcomes } from "./outcomes.ts";
-import { ReadyRunners } from "./ready-runners.ts";
+import { type Foreseen, ReadyRunners } from "./ready-runners.ts";
 import { Runner } from "./runner.ts";
 import type { Speed } from "./speed.ts";
 import { judgeSuspects, type Suspect } from "./suspects.ts";
@@ -30,6 +30,8 @@ export interface RowsOptions {
   readonly firstDraw?: number;
   /** Rows of the whole run, where these are a block of it: more of the same kind are to come. */
   readonly rowsInAll?: number;
+  /** Where values of rows lie that are to come. */
+  readonly foreseen?: () => Foreseen;
 }
 
 /** Compiles the plans of all compared strategies. */
@@ -91,7 +93,7 @@ export function* rowBlocks(
   const asked = Math.max(1, options.blockRows ?? usualBlockRows(prepared));
   const block = N > few ? Math.min(N, asked) : Math.min(few, asked);
   const inAll = Math.max(N, options.rowsInAll ?? N);
-  const runners = N > few ? prepared.forMany.for(rows, block, inAll) : prepared.forFew;
+  const runners = N > few ? prepared.forMany.for(rows, block, inAll, options.foreseen) : prepared.forFew;
   const suspects: Suspect[] = [];
   for (let from = 0; from < N; from += block) {
     const count = Math.min(block, N - from);

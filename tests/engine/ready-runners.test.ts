@@ -1,5 +1,6 @@
 import { join } from "node:path";
 import { describe, expect, test } from "vitest";
+import { rangeOf } from "../../src/compile/kernel/ranges.ts";
 import { evaluateRows, prepareRows } from "../../src/engine/rows.ts";
 import { sampleRows } from "../../src/engine/sample.ts";
 import { folderFiles } from "../../src/host/files.ts";
@@ -47,6 +48,13 @@ describe("lanes made ready", () => {
     // once, and again where rows came that did not fit
     expect(made()).toBeLessThanOrEqual(3 * perStrategy);
     expect(made()).toBeGreaterThan(0);
+  });
+
+  test("are made once where it is foreseen what rows hold", () => {
+    const { prepared, made } = counting();
+    const foreseen = () => ({ ranges: Array.from({ length: width }, (_, i) => rangeOf(rows, i, width)), isAll: true });
+    for (let k = 0; k < draws / 100; k++) evaluateRows(prepared, block(k), { rowsInAll: draws, foreseen });
+    expect(made()).toBe(perStrategy);
   });
 
   test("are made anew for rows that do not fit: beyond the ranges, or where a constant changes", () => {

@@ -16,6 +16,9 @@ const { NEGATIVE_INFINITY, POSITIVE_INFINITY, MIN_VALUE } = Number;
 /** Anything at all. */
 export const anything: Range = { low: NEGATIVE_INFINITY, high: POSITIVE_INFINITY, nan: true };
 
+/** Where no values lie. */
+export const none: Range = { low: POSITIVE_INFINITY, high: NEGATIVE_INFINITY, nan: false };
+
 /** The range of values, or of every `stride`-th one from `first` on. */
 export function rangeOf(values: ArrayLike<number>, first = 0, stride = 1): Range {
   let low = POSITIVE_INFINITY;
@@ -28,6 +31,11 @@ export function rangeOf(values: ArrayLike<number>, first = 0, stride = 1): Range
     if (Number.isNaN(value)) nan = true;
   }
   return low <= high ? { low, high, nan } : anything;
+}
+
+/** The range of values that lie in one range or in the other. */
+export function hull(a: Range, b: Range): Range {
+  return { low: Math.min(a.low, b.low), high: Math.max(a.high, b.high), nan: a.nan || b.nan };
 }
 
 /** True where all values lie from `low` to `high` and none is NaN. */
@@ -137,10 +145,6 @@ function corners(a: Range, b: Range, f: (x: number, y: number) => number): Range
   if (!isBounded(a) || !isBounded(b)) return anything;
   const { low, high, nan } = rangeOf([f(a.low, b.low), f(a.low, b.high), f(a.high, b.low), f(a.high, b.high)]);
   return { low, high, nan: nan || a.nan || b.nan };
-}
-
-function hull(a: Range, b: Range): Range {
-  return { low: Math.min(a.low, b.low), high: Math.max(a.high, b.high), nan: a.nan || b.nan };
 }
 
 /** Bounds of functions that err by less than 2^-50 of the value, or by the smallest number there is. */
