@@ -52,6 +52,8 @@ export class Slots {
   readonly copies = new Map<number, number>();
   /** Numbers that serve both lanes, by their position, with the place each is copied to, twice. */
   readonly singles = new Map<number, number>();
+  /** Rows of conditions with the place of what all bits tell of them: set where they hold. */
+  readonly truths = new Map<number, number>();
   /** Bases of powers with the place of their split logarithm. */
   readonly logarithms = new Map<string, { readonly base: Source; readonly at: number }>();
   bytes: number;
@@ -68,6 +70,11 @@ export class Slots {
   /** The place of a number that serves both lanes. */
   single(position: number): number {
     return this.place(this.singles, position);
+  }
+
+  /** The place of the truth of a row. */
+  truth(position: number): number {
+    return this.place(this.truths, position);
   }
 
   private place(places: Map<number, number>, position: number): number {

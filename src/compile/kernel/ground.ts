@@ -75,6 +75,13 @@ export class Pointers {
     }
   }
 
+  /** Pushes all bits set in the lanes where a row is not 0. */
+  loadTruth(code: Code, { region, position }: Source & { readonly region: "row" | "groupRow" }): void {
+    const { frame, frameAt } = this.ground;
+    if (region === "row") code.i32(0).load(frameAt + frame.rows.truth(position));
+    else code.get(parameters.frame).load(frame.groupRows.truth(position));
+  }
+
   /** Moves what varies by cycle on to the next. */
   advance(code: Code): void {
     const { counts } = this.ground.workspace;

@@ -40,6 +40,14 @@ export class Passage {
         .get(0)
         .load(this.addresses.rowAt(row))
         .store(frameAt + at);
+    for (const [row, at] of frame.rows.truths)
+      code
+        .i32(0)
+        .get(0)
+        .load(this.addresses.rowAt(row))
+        .constant(0)
+        .lanes("unequal")
+        .store(frameAt + at);
     for (const { base, at } of frame.rows.logarithms.values()) {
       code.i32(frameAt + at);
       this.base(code, base, () => code.get(0).load(this.addresses.rowAt(base.position)));
@@ -79,6 +87,14 @@ export class Passage {
         .get(own)
         .get(rows)
         .load(lane * row)
+        .store(at);
+    for (const [row, at] of frame.groupRows.truths)
+      code
+        .get(own)
+        .get(rows)
+        .load(lane * row)
+        .constant(0)
+        .lanes("unequal")
         .store(at);
     for (const [number, at] of frame.groupRows.singles)
       code

@@ -96,15 +96,23 @@ export function rangeAfter(node: GraphNode, tables: readonly Table[], of: readon
     case "table":
       return tableRange(tables[node.table]!, b);
     case "less":
+      return told(!a.nan && !b.nan && a.high < b.low, a.low >= b.high);
     case "less_or_equal":
+      return told(!a.nan && !b.nan && a.high <= b.low, a.low > b.high);
     case "greater":
+      return told(!a.nan && !b.nan && a.low > b.high, a.high <= b.low);
     case "greater_or_equal":
+      return told(!a.nan && !b.nan && a.low >= b.high, a.high < b.low);
     case "equal":
+      return told(false, areApart(a, b));
     case "unequal":
+      return told(areApart(a, b), false);
     case "and":
+      return told(holds(a) && holds(b), fails(a) || fails(b));
     case "or":
+      return told(holds(a) || holds(b), fails(a) && fails(b));
     case "not":
-      return { low: 0, high: 1, nan: false };
+      return told(fails(a), holds(a));
     default:
       return anything;
   }
@@ -122,12 +130,30 @@ export function standIn(node: GraphNode, of: readonly Range[]): number {
       if (a.low > b.high && !a.nan && !b.nan) return 0;
       return a.high <= b.low ? 1 : -1;
     case "if":
-      // NaN is not 0
-      if (a.low > 0 || a.high < 0) return 1;
-      return a.low === 0 && a.high === 0 && !a.nan ? 2 : -1;
+      if (holds(a)) return 1;
+      return fails(a) ? 2 : -1;
     default:
       return -1;
   }
+}
+
+/** The range of a condition that is known to be true, or false, or neither. */
+function told(isTrue: boolean, isFalse: boolean): Range {
+  return { low: isTrue ? 1 : 0, high: isFalse ? 0 : 1, nan: false };
+}
+
+/** Whether a condition holds wherever values lie; NaN is not 0. */
+function holds({ low, high }: Range): boolean {
+  return low > 0 || high < 0;
+}
+
+function fails({ low, high, nan }: Range): boolean {
+  return low === 0 && high === 0 && !nan;
+}
+
+/** Whether no value of one is a value of the other; NaN is equal to nothing. */
+function areApart(a: Range, b: Range): boolean {
+  return a.high < b.low || a.low > b.high;
 }
 
 function isBounded({ low, high }: Range): boolean {

@@ -183,6 +183,15 @@ export class Values {
       this.condition(node, a, b);
       return;
     }
+    if (!lens.isLate(number)) {
+      const source = lens.sight.source(number);
+      const { region } = source;
+      if (region === "row" || region === "groupRow") {
+        const load = (): void => this.pointers.loadTruth(this.code, { ...source, region });
+        this.read(`truth of ${region} ${source.position}`, load);
+        return;
+      }
+    }
     this.push(number);
     this.code.constant(0).lanes("unequal");
   }
