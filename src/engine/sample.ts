@@ -9,6 +9,7 @@ import type { Design } from "../numerics/designs/design.ts";
 import { beta } from "../numerics/distributions/beta.ts";
 import type { Distribution } from "../numerics/distributions/distribution.ts";
 import { gamma } from "../numerics/distributions/gamma.ts";
+import { sameDimension, utility } from "../schema/dimension.ts";
 
 /** Everything needed to turn uniforms into rows of input values. */
 export interface Sampler {
@@ -31,8 +32,7 @@ export function sampler(program: Program): Sampler {
     const input = program.inputs[component.input]!;
     return {
       kind: input.kind,
-      isSlope:
-        input.kind === "utility" && input.type.dimension.some((exponent, i) => exponent !== [0, -1, 0, 0, 1, 0][i]),
+      isSlope: input.kind === "utility" && !sameDimension(input.type.dimension, utility),
     };
   });
   const dependence = readDependence(program.scenario, program.components, laws);

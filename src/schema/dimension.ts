@@ -22,6 +22,8 @@ export const length: Dimension = [0, 0, 1, 0, 0, 0];
 export const mass: Dimension = [0, 0, 0, 1, 0, 0];
 /** Quality-adjusted life years. */
 export const qaly: Dimension = [0, 0, 0, 0, 1, 0];
+/** Quality of life: what a year lived is worth. */
+export const utility: Dimension = [0, -1, 0, 0, 1, 0];
 /** Pieces, cases, visits. */
 export const piece: Dimension = [0, 0, 0, 0, 0, 1];
 /** A number per time. */
