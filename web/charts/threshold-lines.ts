@@ -1,7 +1,29 @@
 import type { Plugin } from "chart.js";
 import { moneyText } from "../../src/report/format.ts";
 import type { Palette } from "../palette.ts";
+import { middleThreshold } from "../thresholds.ts";
 import { chartFont } from "./axes.ts";
+
+const betweenLabels = 8;
+
+/**
+ * Which labels there is room for, the one to be read first before all others; a label that would touch another is left
+ * out, since the axis still tells its place.
+ */
+export function roomFor(
+  spans: readonly { readonly from: number; readonly to: number }[],
+  first: number,
+  right: number,
+): readonly number[] {
+  const order = [...spans.keys()].sort((a, b) => Number(b === first) - Number(a === first) || a - b);
+  const taken: number[] = [];
+  for (const i of order) {
+    const { from, to } = spans[i]!;
+    const isFree = taken.every((j) => from >= spans[j]!.to + betweenLabels || to + betweenLabels <= spans[j]!.from);
+    if (isFree && to <= right) taken.push(i);
+  }
+  return taken;
+}
 
 /** Labelled upright lines at the scenario's thresholds. */
 export function thresholdLines(thresholds: readonly number[], palette: Palette): Plugin {
@@ -14,21 +36,19 @@ export function thresholdLines(thresholds: readonly number[], palette: Palette):
       ctx.strokeStyle = palette.zero;
       ctx.setLineDash([1, 3]);
       ctx.textBaseline = "top";
-      let free = Number.NEGATIVE_INFINITY;
-      for (const threshold of thresholds) {
+      const lines = thresholds.flatMap((threshold) => {
         const x = scales["x"]!.getPixelForValue(threshold);
-        if (x < left || x > right) continue;
+        return x < left || x > right ? [] : [{ threshold, text: moneyText(threshold), x }];
+      });
+      for (const { x } of lines) {
         ctx.beginPath();
         ctx.moveTo(x, top);
         ctx.lineTo(x, bottom);
         ctx.stroke();
-        const text = moneyText(threshold);
-        const width = ctx.measureText(text).width;
-        // a label that would touch the one before it is left out; the axis still tells its place
-        if (x + 4 < free || x + 4 + width > right) continue;
-        ctx.fillText(text, x + 4, top + 2);
-        free = x + 12 + width;
       }
+      const spans = lines.map(({ text, x }) => ({ from: x + 4, to: x + 4 + ctx.measureText(text).width }));
+      const first = lines.findIndex(({ threshold }) => threshold === middleThreshold(thresholds));
+      for (const i of roomFor(spans, first, right)) ctx.fillText(lines[i]!.text, spans[i]!.from, top + 2);
       ctx.restore();
     },
   };

@@ -2,6 +2,19 @@ import { describe, expect, test } from "vitest";
 import { brokenName } from "../../../web/charts/broken-name.ts";
 import { spread } from "../../../web/charts/end-labels.ts";
 import { roundExtent } from "../../../web/charts/extent.ts";
+import { roomFor } from "../../../web/charts/threshold-lines.ts";
+
+test("the label of the threshold that decides stands where there is not room for all", () => {
+  const spans = [
+    { from: 10, to: 50 },
+    { from: 40, to: 80 },
+    { from: 95, to: 135 },
+    { from: 170, to: 210 },
+  ];
+  expect(roomFor(spans, 1, 200)).toEqual([1, 2]);
+  expect(roomFor(spans, 0, 300)).toEqual([0, 2, 3]);
+  expect(roomFor([], -1, 300)).toEqual([]);
+});
 
 describe("names beside lines", () => {
   test("break between words, and a long word stands alone", () => {
