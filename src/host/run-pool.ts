@@ -37,6 +37,8 @@ export interface RunPool {
 const filename = fileURLToPath(new URL("../../dist/host/run-thread.js", import.meta.url));
 const idleMilliseconds = 600_000;
 const progressMilliseconds = 50;
+// rows come and go by the megabyte: without a bound each thread lets 48 MB of them lie about
+const youngMegabytes = 12;
 // a cancelled thread that does not notice by itself in this time is ended
 const graceMilliseconds = 60;
 
@@ -47,7 +49,13 @@ export function runPool(most: number): RunPool {
   const pool = (): Piscina => {
     if (started !== undefined) return started;
     if (!existsSync(filename)) throw new Error(`not built: ${filename} is missing; run \`npm run setup\``);
-    started = new Piscina({ filename, minThreads: 1, maxThreads: most, idleTimeout: idleMilliseconds });
+    started = new Piscina({
+      filename,
+      minThreads: 1,
+      maxThreads: most,
+      idleTimeout: idleMilliseconds,
+      resourceLimits: { maxYoungGenerationSizeMb: youngMegabytes },
+    });
     // a thread that ends with nothing to do; those that wait for one would wait for ever
     started.on("error", (error) => {
       for (const fail of failing) fail(error);

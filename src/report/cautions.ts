@@ -2,6 +2,7 @@ import type { Program } from "../compile/program.ts";
 import type { MoneyWay } from "../evidence/money.ts";
 import type { Source } from "../schema/evidence.ts";
 import { yearsText } from "./format.ts";
+import { partsText } from "./taken-over.ts";
 
 /** Constant words about what a model is not. */
 export const caution =
@@ -38,9 +39,8 @@ export function cautions(program: Program): readonly string[] {
   const { jurisdiction } = program;
   const remembered = jurisdiction?.fills.filter((part) => jurisdiction.from_memory.includes(part)) ?? [];
   if (jurisdiction !== null && remembered.length > 0) {
-    const parts = remembered.map((part) => (part === "discount" ? "discount rates" : part)).join(" and ");
     list.push(
-      `The ${parts} stored for ${jurisdiction.label}, ${jurisdiction.year}, are from memory; check them against their source.`,
+      `The ${partsText(remembered)} stored for ${jurisdiction.label}, ${jurisdiction.year}, are from memory; check them against their source.`,
     );
   }
   const none = components.filter(

@@ -2,6 +2,7 @@ import { basisNote } from "../../src/report/basis-note.ts";
 import { countText, listText, yearsText } from "../../src/report/format.ts";
 import { methodNotes } from "../../src/report/method-notes.ts";
 import type { QuestionId, ResultDocument } from "../../src/report/result.ts";
+import { conversionsText, jurisdictionText } from "../../src/report/taken-over.ts";
 import type { Settings } from "../../src/schema/scenario.ts";
 import { calledOf } from "../called.ts";
 import { opened } from "../workbench.ts";
@@ -21,6 +22,8 @@ export function HowComputed({
     ["Perspective", answers.costs.perspective === "all" ? "all costs counted" : answers.costs.perspective],
     ["Horizon", `${yearsText(answers.compared.horizonYears)}, in cycles of ${yearsText(answers.compared.cycleYears)}`],
     ...(settings === undefined ? [] : settingRows(settings)),
+    ...row("Taken over", jurisdictionText(opened.value?.jurisdiction ?? null)),
+    ...row("Money converted", conversionsText(settings?.money?.conversions)),
     ["Inputs", meta.draws > 0 && basisNote(document, question) === null ? drawsText(document) : "base values, one run"],
     ["Model", `${meta.model}, Steelyard ${meta.version}`],
     ["Hash", meta.hash],
@@ -55,6 +58,10 @@ export function HowComputed({
 function labelOf(key: string): string {
   const name = key.replace(/\[.*$/, "");
   return opened.value?.inputs.find((input) => input.name === name)?.label ?? key;
+}
+
+function row(term: string, text: string | null): readonly (readonly [string, string])[] {
+  return text === null ? [] : [[term, text]];
 }
 
 function drawsText({ meta }: ResultDocument): string {
