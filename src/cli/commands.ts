@@ -1,6 +1,6 @@
 import { inputError } from "../errors.ts";
 import { type CaseCopy, copied } from "../host/case-copy.ts";
-import { findCase, folderFiles, fromHere, writeLines } from "../host/files.ts";
+import { folderFiles, fromHere, writeLines } from "../host/files.ts";
 import { instantiate } from "../host/instantiate.ts";
 import type { PoolRun } from "../host/run-pool.ts";
 import { usualThreads } from "../host/usual-threads.ts";
@@ -15,6 +15,7 @@ import { editorSchema } from "../schema/editor-schema.ts";
 import { caseTitle } from "../schema/load.ts";
 import { type Design, drawsOf, openStudy, type RunParts, runParts, type Study } from "../study.ts";
 import type { Io } from "./io.ts";
+import { namedCase } from "./named-case.ts";
 import { answerLines, footLines, headLines } from "./print.ts";
 
 /** Options shared by the commands that read files. */
@@ -23,13 +24,13 @@ export interface FileOptions {
   readonly json?: boolean;
 }
 
-/** What `work` makes of a scenario file. Throws the located errors of its files. */
+/** What `work` makes of a scenario, named by its file or its id. Throws the located errors of its files. */
 export function withFile<T>(
   file: string,
   options: FileOptions,
   work: (study: Study, copy: CaseCopy) => T | Promise<T>,
 ): Promise<T> {
-  const found = findCase(file, options.root);
+  const found = namedCase(file, options.root);
   return fromHere(found.root, () => {
     const { opened, copy } = copied(folderFiles(found.root), found.path, openStudy);
     return work(opened, copy);

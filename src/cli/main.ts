@@ -81,19 +81,19 @@ function commandLine(io: Io): Command {
 
   files(program.command("check"))
     .description("check scenarios and their models; all mistakes at once, each at its place")
-    .argument("<file...>", "scenario files")
+    .argument("<file...>", "scenario files, or ids of scenarios below the root")
     .option("--structure", "print the expanded structure")
     .option("--inputs", "print every input value with its distribution and source")
     .action((paths: string[], options) => check(paths, options, io));
   runs(program.command("run"))
     .description("answer all questions of a scenario")
-    .argument("<file>", "scenario file")
+    .argument("<file>", "scenario file, or the id of a scenario below the root")
     .option("--trace", "add who is where at each boundary (with --json)")
     .action((path: string, options) => run(path, options, io));
   runs(program.command("ask"))
     .description("answer one question of a scenario")
     .addArgument(new Argument("<question>", "the question").choices(questions.map(({ id }) => id)))
-    .argument("<file>", "scenario file")
+    .argument("<file>", "scenario file, or the id of a scenario below the root")
     .action((question: QuestionId, path: string, options) => ask(question, path, options, io));
   files(program.command("list"))
     .description("list the scenarios of a case")

@@ -176,7 +176,7 @@ class Reference {
     this.books.c = this.cycles - 1;
     this.record(this.cycles, x);
     if (counting.rule === "boundary") this.boundary(this.cycles, x, counting.weights[this.cycles]!);
-    const { lanes } = this.books;
+    const { lanes } = this;
     return this.groups.map((_, lane) => ({
       ...this.books.booked(lane),
       membership: ofLane(this.history, lane, lanes),
@@ -199,7 +199,7 @@ class Reference {
    * changes `x`.
    */
   private instant(fired: ReadonlyMap<EventForm, number>, x: Shares, lane: number): void {
-    const { lanes } = this.books;
+    const { lanes } = this;
     const before = this.states.map((_, i) => x[i * lanes + lane]!);
     for (let i = 0; i < this.states.length; i++) {
       const here = before[i]!;

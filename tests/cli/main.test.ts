@@ -49,6 +49,16 @@ describe("the command line", () => {
     expect(out).toContain("progression: chance [stage A]");
   });
 
+  test("takes a scenario by its file or its id", async () => {
+    const byFile = await runCommand("ask", "worth", "scenarios/published/hiv-mono-vs-combo.scenario.yaml", "--json");
+    expect(await runCommand("ask", "worth", "hiv-mono-vs-combo", "--json")).toEqual(byFile);
+    expect(byFile.code).toBe(0);
+    const { code, out, err } = await runCommand("run", "hiv-mono-vs-como");
+    expect({ code, out }).toEqual({ code: 1, out: "" });
+    expect(err).toBe("hiv-mono-vs-como:1:1: unknown scenario hiv-mono-vs-como; did you mean hiv-mono-vs-combo\n");
+    expect((await runCommand("run", "none/such")).err).toContain("missing file none/such");
+  });
+
   test("lists the scenarios of a case", async () => {
     const { out } = await runCommand("list", "--json");
     expect(JSON.parse(out).scenarios.map((one: { scenario: string }) => one.scenario)).toContain("hiv-mono-vs-combo");
