@@ -1,7 +1,7 @@
 import { hull, none, type Range, rangeOf } from "../compile/kernel/ranges.ts";
 import type { Foreseen } from "../engine/ready-runners.ts";
-import { type Prepared, rowBlocks } from "../engine/rows.ts";
-import { type Sampler, sampleRows } from "../engine/sample.ts";
+import { type OutcomesRoom, outcomesRoom, type Prepared, rowBlocks } from "../engine/rows.ts";
+import { type SampleRoom, type Sampler, sampleRoom, sampleRows } from "../engine/sample.ts";
 import { InputError } from "../errors.ts";
 import type { Design } from "../numerics/designs/design.ts";
 import { plain } from "../numerics/designs/plain.ts";
@@ -32,6 +32,13 @@ export interface DrawWork {
   readonly blockRows?: number;
 }
 
+/** Memory of a thread for a block, which one block after another uses. */
+interface BlockRoom {
+  readonly draws: number;
+  readonly sample: SampleRoom;
+  readonly outcomes: OutcomesRoom;
+}
+
 /** The outcomes of draws, with rows and totals where the board keeps them. */
 export interface DrawRun {
   readonly outcomes: DrawOutcomes;
@@ -53,6 +60,7 @@ export function* leadDraws(work: DrawWork): Generator<number, DrawRun> {
   const { prepared, plan, board } = work;
   const design = designOf(plan);
   const tally = new DrawTally(prepared.program, board);
+  const room = blockRoom(work);
   let mine = board.take();
   let read = 0;
   while (read < board.blocks) {
@@ -60,7 +68,7 @@ export function* leadDraws(work: DrawWork): Generator<number, DrawRun> {
     const state = board.state(read);
     if (state === "failed") {
       // again, so that it throws here
-      yield* blockSteps(work, design, read);
+      yield* blockSteps(work, design, read, room);
       throw new Error(`block ${read} failed elsewhere and is good here`);
     }
     if (state === "good") {
@@ -68,7 +76,7 @@ export function* leadDraws(work: DrawWork): Generator<number, DrawRun> {
       read += 1;
       board.release(read);
     } else if (mine >= 0 && board.hasRoom(mine)) {
-      yield* ownBlock(work, design, mine);
+      yield* ownBlock(work, design, mine, room);
       mine = board.take();
     } else board.sleep(heard);
     yield board.done;
@@ -81,22 +89,33 @@ export function* leadDraws(work: DrawWork): Generator<number, DrawRun> {
  * asked between blocks. Returns whether blocks are left.
  */
 export function helpDraws(work: DrawWork, mayStop: () => boolean): boolean {
-  const { board } = work;
+  const { board, prepared } = work;
   const design = designOf(work.plan);
+  let room = helperRooms.get(prepared);
+  if (room === undefined || room.draws < board.shape.blockDraws) room = blockRoom(work);
+  helperRooms.set(prepared, room);
   for (let block = board.take(); block >= 0; block = board.take()) {
     for (let heard = board.bell; !board.hasRoom(block) && !board.isCancelled; heard = board.bell) board.sleep(heard);
-    for (const _ of ownBlock(work, design, block)) if (board.isCancelled) return false;
+    for (const _ of ownBlock(work, design, block, room)) if (board.isCancelled) return false;
     if (mayStop()) return !board.isCancelled;
   }
   return false;
 }
 
+// a helper is never left in the middle of a block, so one room serves all its work for a case
+const helperRooms = new WeakMap<Prepared, BlockRoom>();
+
+function blockRoom({ sampler, prepared, board }: DrawWork): BlockRoom {
+  const draws = board.shape.blockDraws;
+  return { draws, sample: sampleRoom(sampler, draws), outcomes: outcomesRoom(prepared, draws, true) };
+}
+
 /** A block that this thread has taken, published whether it is good or not. */
-function* ownBlock(work: DrawWork, design: Design, block: number): Generator<number, void> {
+function* ownBlock(work: DrawWork, design: Design, block: number, room: BlockRoom): Generator<number, void> {
   const { board } = work;
   let isGood = true;
   try {
-    yield* blockSteps(work, design, block);
+    yield* blockSteps(work, design, block, room);
   } catch (error) {
     // the lead finds the mistake again when the block's turn has come; others it finds out here
     if (!(error instanceof InputError)) throw error;
@@ -117,8 +136,9 @@ function foreseenDraws({ sampler, prepared, plan: { draws } }: DrawWork, design:
   const little = Math.ceil((draws * cells) / (cellsPerComponent * components.length));
   const count = Math.min(draws, mostForeseen, little);
   let ranges: readonly Range[] = components.map(() => none);
+  const room = sampleRoom(sampler, Math.min(count, PAGE_DRAWS));
   for (let from = 0; from < count; from += PAGE_DRAWS) {
-    const rows = sampledIfGood(sampler, design, from, Math.min(count, from + PAGE_DRAWS));
+    const rows = sampledIfGood(sampler, design, from, Math.min(count, from + PAGE_DRAWS), room);
     // a draw that cannot be is told of when its turn has come
     if (rows === null) return { ranges, isAll: false };
     ranges = ranges.map((range, i) => hull(range, rangeOf(rows, i, components.length)));
@@ -126,9 +146,15 @@ function foreseenDraws({ sampler, prepared, plan: { draws } }: DrawWork, design:
   return { ranges, isAll: count === draws };
 }
 
-function sampledIfGood(sampler: Sampler, design: Design, from: number, to: number): Float64Array | null {
+function sampledIfGood(
+  sampler: Sampler,
+  design: Design,
+  from: number,
+  to: number,
+  room: SampleRoom,
+): Float64Array | null {
   try {
-    return sampleRows(sampler, design, from, to);
+    return sampleRows(sampler, design, from, to, room);
   } catch (error) {
     if (error instanceof InputError) return null;
     throw error;
@@ -136,19 +162,20 @@ function sampledIfGood(sampler: Sampler, design: Design, from: number, to: numbe
 }
 
 /** Samples and evaluates a block into its places; throws what is wrong with its first bad draw. */
-function* blockSteps(work: DrawWork, design: Design, block: number): Generator<number, void> {
+function* blockSteps(work: DrawWork, design: Design, block: number, room: BlockRoom): Generator<number, void> {
   const { sampler, prepared, board, blockRows } = work;
   const { program } = prepared;
   const { analysis, accounts } = program;
   const [S, A, G] = [analysis.compare.length, accounts.length, program.groups.length];
   const places = board.places(block);
   const { from, count } = places;
-  const sampled = sampleRows(sampler, design, from, from + count);
+  const sampled = sampleRows(sampler, design, from, from + count, room.sample);
   yield board.done;
   const steps = rowBlocks(prepared, sampled, {
     byGroup: true,
     firstDraw: from,
     rowsInAll: board.shape.draws,
+    room: room.outcomes,
     foreseen: () => foreseenDraws(work, design),
     ...(blockRows === undefined ? {} : { blockRows }),
   });

@@ -30,8 +30,28 @@ export interface RowsOptions {
   readonly firstDraw?: number;
   /** Rows of the whole run, where these are a block of it: more of the same kind are to come. */
   readonly rowsInAll?: number;
+  /** Memory for the outcomes, for as many rows or more; they lie there until it is used again. */
+  readonly room?: OutcomesRoom;
   /** Where values of rows lie that are to come. */
   readonly foreseen?: () => Foreseen;
+}
+
+/** Memory for the outcomes of rows. */
+export interface OutcomesRoom {
+  readonly totals: Float64Array;
+  readonly lifeYears: Float64Array;
+  /** Empty where groups are not kept. */
+  readonly byGroup: Float64Array;
+}
+
+/** Memory for the outcomes of so many rows. */
+export function outcomesRoom({ program, plans }: Prepared, rows: number, byGroup: boolean): OutcomesRoom {
+  const totals = rows * plans.length * program.accounts.length;
+  return {
+    totals: new Float64Array(totals),
+    lifeYears: new Float64Array(rows * plans.length),
+    byGroup: new Float64Array(byGroup ? totals * program.groups.length : 0),
+  };
 }
 
 /** Compiles the plans of all compared strategies. */
@@ -80,13 +100,14 @@ export function* rowBlocks(
   const N = width === 0 ? 1 : rows.length / width;
   if (!Number.isInteger(N) || (width === 0 && rows.length > 0)) throw new Error(`rows of ${width} components expected`);
   const [S, G, A] = [plans.length, program.groups.length, program.accounts.length];
+  const room = options.room ?? outcomesRoom(prepared, N, options.byGroup ?? false);
   const outcomes = {
     rows: N,
     strategies: S,
     accounts: A,
-    totals: new Float64Array(N * S * A),
-    lifeYears: new Float64Array(N * S),
-    byGroup: options.byGroup ? new Float64Array(N * S * G * A) : null,
+    totals: room.totals.subarray(0, N * S * A),
+    lifeYears: room.lifeYears.subarray(0, N * S),
+    byGroup: options.byGroup ? room.byGroup.subarray(0, N * S * G * A) : null,
   };
   if (N === 0) return outcomes;
   checkChoices(program, rows, width, N);

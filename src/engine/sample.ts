@@ -60,21 +60,44 @@ function gapLaw(program: Program, laws: Laws, lower: number, upper: number): Gap
   return { law: beta(m * size, (1 - m) * size), ofRoom };
 }
 
+/** Memory for rows of draws that one call after another may use. */
+export interface SampleRoom {
+  /** Uniforms, one array for each component. */
+  readonly columns: readonly Float64Array[];
+  readonly rows: Float64Array;
+}
+
+/** Memory for so many draws at a time. */
+export function sampleRoom({ program: { components } }: Sampler, draws: number): SampleRoom {
+  return {
+    columns: components.map(() => new Float64Array(draws)),
+    rows: new Float64Array(draws * components.length),
+  };
+}
+
 /**
  * Rows of input values for draws `from` to `to`, `[draw][component]`, in the model's units. A draw's row depends on the
- * draw's number only. Throws out-of-range where a law reaches outside the input's range, with the draw.
+ * draw's number only. They lie in `room` where it is given, until it is used again. Throws out-of-range where a law
+ * reaches outside the input's range, with the draw.
  */
-export function sampleRows(sampler: Sampler, design: Design, from: number, to: number): Float64Array {
+export function sampleRows(
+  sampler: Sampler,
+  design: Design,
+  from: number,
+  to: number,
+  room: SampleRoom = sampleRoom(sampler, to - from),
+): Float64Array {
   const { program, laws, dependence } = sampler;
   const { components } = program;
   const width = components.length;
   const count = to - from;
   // uniforms, structure of arrays: [component][draw]
   const u = components.map((component, i) => {
-    const column = new Float64Array(count);
+    const column = room.columns[i]!.subarray(0, count);
     const drawing = laws.drawings[i]!;
     if (drawing.how === "law" || drawing.how === "cell" || drawing.how === "choice")
       design.fill(component.key, i, from, to, column);
+    else column.fill(0);
     return column;
   });
   for (const block of dependence.blocks)
@@ -83,7 +106,7 @@ export function sampleRows(sampler: Sampler, design: Design, from: number, to: n
       block.factor,
     );
   const shared = new Map<string, Float64Array>();
-  const rows = new Float64Array(count * width);
+  const rows = room.rows.subarray(0, count * width).fill(0);
   for (const [i, drawing] of laws.drawings.entries()) {
     const { conversion, base } = components[i]!;
     const set = (value: (k: number) => number): void => {
