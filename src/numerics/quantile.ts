@@ -25,6 +25,9 @@ export function quantileSorted(sorted: ArrayLike<number>, probability: number): 
   return below === above ? below : below + share * (above - below);
 }
 
+/** Where values are sorted, one list after another: copies of a million draws each would pile up before they are cleared. */
+let room = new Float64Array(0);
+
 /**
  * Type-7 quantiles of values in any order, one for each probability; the values are copied and sorted once.
  *
@@ -36,7 +39,10 @@ export function quantileSorted(sorted: ArrayLike<number>, probability: number): 
  * quantiles([3, 1, 2], [0, 0.5, 1]); // [1, 2, 3]
  */
 export function quantiles(values: ArrayLike<number>, probabilities: readonly number[]): number[] {
-  const sorted = Float64Array.from(values).sort();
+  if (room.length < values.length) room = new Float64Array(values.length);
+  const sorted = room.subarray(0, values.length);
+  sorted.set(values);
+  sorted.sort();
   // Typed arrays sort NaN to the end.
   if (Number.isNaN(sorted.at(-1))) throw new Error("quantile of NaN");
   return probabilities.map((probability) => quantileSorted(sorted, probability));
