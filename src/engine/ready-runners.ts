@@ -127,7 +127,8 @@ function grown(
     const isOut = known !== null && (whole.low !== known.low || whole.high !== known.high || whole.nan !== known.nan);
     const times = (before?.growths[component] ?? 0) + (isOut ? 1 : 0);
     growths.push(times);
-    const hasRoom = isVarying && (known === null ? isMoreToCome : isOut);
+    // where all rows are here there is need of none, unless others came out again and again
+    const hasRoom = isVarying && (known === null ? isMoreToCome : isOut && (isMoreToCome || times > 1));
     ranges.push(hasRoom ? widened(whole, times) : whole);
   }
   return { row, varies, ranges, growths };
