@@ -108,6 +108,9 @@ function documentOf(file: string, options: RunCommandOptions, io: Io): Promise<R
   });
 }
 
+// from here on the beginning of a run is little beside the rest
+const manyDraws = 100_000;
+
 /** A run in this thread, or in several where that pays or is asked for. */
 async function partsOf(study: Study, copy: CaseCopy, options: RunCommandOptions, io: Io): Promise<RunParts> {
   const asked = runOptions(options, io);
@@ -115,7 +118,8 @@ async function partsOf(study: Study, copy: CaseCopy, options: RunCommandOptions,
   const threads = drawsOf(study, asked) === 0 ? 1 : (options.threads ?? usualThreads(study, asked));
   if (threads === 1) return runParts(study, { ...asked, instantiate }, onProgress);
   // loaded by those who need it
-  const pool = (await import("../host/run-pool.ts")).runPool(threads);
+  const { runPool } = await import("../host/run-pool.ts");
+  const pool = runPool(threads, { isLean: drawsOf(study, asked) >= manyDraws });
   try {
     const parts = await pool.run({ study, copy, options: asked, threads, onProgress });
     if (parts === null) throw new Error("a run ended that nobody cancelled");

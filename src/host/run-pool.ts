@@ -1,5 +1,6 @@
 import { existsSync } from "node:fs";
 import { fileURLToPath } from "node:url";
+import { setFlagsFromString } from "node:v8";
 import { Piscina } from "piscina";
 import { InputError, inputError } from "../errors.ts";
 import { checkDraws, drawsOf, type Progress, type RunParts, runBoard, type Study } from "../study.ts";
@@ -42,13 +43,21 @@ const youngMegabytes = 12;
 // a cancelled thread that does not notice by itself in this time is ended
 const graceMilliseconds = 60;
 
+/** How the threads of a pool are kept. */
+export interface PoolOptions {
+  /** Threads hold little memory, for long runs, to which it does not matter that they are slower to begin. Default: no. */
+  readonly isLean?: boolean;
+}
+
 /** A pool of at most so many threads, which start when the first run comes. */
-export function runPool(most: number): RunPool {
+export function runPool(most: number, { isLean = false }: PoolOptions = {}): RunPool {
   let started: Piscina | undefined;
   const failing = new Set<(error: unknown) => void>();
   const pool = (): Piscina => {
     if (started !== undefined) return started;
     if (!existsSync(filename)) throw new Error(`not built: ${filename} is missing; run \`npm run setup\``);
+    // holds for threads that start from now on
+    if (isLean) setFlagsFromString("--optimize-for-size");
     started = new Piscina({
       filename,
       minThreads: 1,
