@@ -7,7 +7,6 @@ import type { Design } from "../numerics/designs/design.ts";
 import { plain } from "../numerics/designs/plain.ts";
 import { quasi } from "../numerics/designs/quasi.ts";
 import { stratified } from "../numerics/designs/stratified.ts";
-import { PAGE_DRAWS } from "../numerics/random-stream.ts";
 import type { DrawBoard } from "./draw-board.ts";
 import type { DrawOutcomes } from "./draw-outcomes.ts";
 import { DrawTally, type KeptDraws } from "./draw-tally.ts";
@@ -129,16 +128,18 @@ const mostForeseen = 65_536;
 const cellsPerComponent = 1250;
 
 /** Samples draws of the run ahead, where that is little beside the run, to see where their values lie. */
-function foreseenDraws({ sampler, prepared, plan: { draws } }: DrawWork, design: Design): Foreseen {
+function foreseenDraws({ sampler, prepared, board, plan: { draws } }: DrawWork, design: Design): Foreseen {
   const { program, expansion } = prepared;
   const { components, grid, groups, analysis } = program;
   const cells = expansion.states.length * grid.cycles * groups.length * analysis.compare.length;
   const little = Math.ceil((draws * cells) / (cellsPerComponent * components.length));
   const count = Math.min(draws, mostForeseen, little);
   let ranges: readonly Range[] = components.map(() => none);
-  const room = sampleRoom(sampler, Math.min(count, PAGE_DRAWS));
-  for (let from = 0; from < count; from += PAGE_DRAWS) {
-    const rows = sampledIfGood(sampler, design, from, Math.min(count, from + PAGE_DRAWS), room);
+  // as many at a time as suit the design; the block's own memory is taken
+  const { blockDraws } = board.shape;
+  const room = sampleRoom(sampler, Math.min(count, blockDraws));
+  for (let from = 0; from < count; from += blockDraws) {
+    const rows = sampledIfGood(sampler, design, from, Math.min(count, from + blockDraws), room);
     // a draw that cannot be is told of when its turn has come
     if (rows === null) return { ranges, isAll: false };
     ranges = ranges.map((range, i) => hull(range, rangeOf(rows, i, components.length)));

@@ -91,7 +91,7 @@ export class Books {
 
   /** A share of each group went one way through an event; it is booked with all who go it in this cycle. */
   happened(way: Way, mass: Float64Array, who: Standing): void {
-    for (let g = 0; g < mass.length; g++) if (mass[g] !== 0) this.happenedTo(g, way, mass[g]!, who);
+    for (let g = 0; g < mass.length; g++) this.happenedTo(g, way, mass[g]!, who);
   }
 
   /** The same for one group. */
@@ -126,8 +126,7 @@ export class Books {
 
   /** From here on, amounts are yearly and count for so many years, at one point of a cycle or boundary or at both its ends. */
   countsYears(point: "start" | "middle" | "both ends", place: number, first: Float64Array, second: Float64Array): void {
-    this.isSplit = point === "both ends";
-    this.counts(point === "both ends" ? "start" : point, place, this.isSplit);
+    this.counts(point === "both ends" ? "start" : point, place, point === "both ends");
     copyTo(this.second, second);
     for (let g = 0; g < first.length; g++) this.weight[g] = this.isSplit ? first[g]! : first[g]! + second[g]!;
   }
