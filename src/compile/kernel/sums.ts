@@ -10,11 +10,11 @@ interface Term {
   readonly closing: number;
 }
 
-/** A sum of terms in their order, and what becomes of it. */
+/** A sum of terms in their order, and what becomes of it: a row, or what is added to tallies that count the same. */
 interface Sum {
   readonly terms: readonly Term[];
-  /** Emits what is done with the value that `value` pushes. */
-  readonly finish: (value: () => void) => void;
+  readonly row: number | null;
+  readonly tallies: number[];
 }
 
 /**
@@ -40,7 +40,7 @@ export class Sums {
   /** Emits the sums among some tasks. */
   emit(tasks: readonly Task[]): void {
     const { code } = this;
-    const sums = tasks.flatMap((task) => this.sum(task) ?? []);
+    const sums = this.sums(tasks);
     for (const { terms } of sums) {
       for (const term of terms) {
         if (term.closing >= 0) continue;
@@ -50,33 +50,45 @@ export class Sums {
         else known.uses += 1;
       }
     }
-    for (const { terms, finish } of sums)
-      finish(() => {
+    for (const { terms, row, tallies } of sums) {
+      const value = (): void => {
         if (terms.length === 0) code.constant(0);
         for (const [i, term] of terms.entries()) {
           this.term(term);
           if (i > 0) code.lanes("add");
         }
-      });
+      };
+      if (row !== null) this.storeRow(row, value);
+      else this.tally(tallies, value);
+    }
   }
 
-  private sum(task: Task): Sum | null {
-    switch (task.does) {
-      case "move":
-        return {
-          terms: task.flows.map(({ coefficient, from }) => ({ coefficient, opening: from, closing: -1 })),
-          finish: (value) => this.storeRow(task.target, value),
-        };
-      case "sum":
-        return {
-          terms: task.members.map((state) => ({ coefficient: null, opening: -1, closing: state })),
-          finish: (value) => this.storeRow(task.row, value),
-        };
-      case "count":
-        return { terms: task.count.terms, finish: (value) => this.tally(task.count.tally, value) };
-      default:
-        return null;
+  /** The sums of some tasks in their order; what several tallies count alike is one. */
+  private sums(tasks: readonly Task[]): readonly Sum[] {
+    const found: Sum[] = [];
+    const counted = new Map<string, Sum>();
+    for (const task of tasks) {
+      if (task.does === "move") {
+        const terms = task.flows.map(({ coefficient, from }) => ({ coefficient, opening: from, closing: -1 }));
+        found.push({ terms, row: task.target, tallies: [] });
+      }
+      if (task.does === "sum") {
+        const terms = task.members.map((state) => ({ coefficient: null, opening: -1, closing: state }));
+        found.push({ terms, row: task.row, tallies: [] });
+      }
+      if (task.does !== "count") continue;
+      const { terms, tally } = task.count;
+      const key = terms.map((term) => `${this.name(term)} ${term.closing}`).join();
+      const known = counted.get(key);
+      if (known !== undefined) {
+        known.tallies.push(tally);
+        continue;
+      }
+      const sum = { terms, row: null, tallies: [tally] };
+      counted.set(key, sum);
+      found.push(sum);
     }
+    return found;
   }
 
   private term(term: Term): void {
@@ -148,13 +160,21 @@ export class Sums {
     this.code.tee(this.values.keep(`close ${row}`)).store(16 * row);
   }
 
-  /** Adds a value times the tally's weight to the tally. */
-  private tally(tally: number, value: () => void): void {
+  /** Adds a value times the weight of each tally to it. */
+  private tally(tallies: readonly number[], value: () => void): void {
     const { code, ground } = this;
-    const offset = ground.frame.tally(tally);
-    code.get(parameters.frame);
-    value();
-    this.values.source(ground.weight(tally));
-    code.lanes("multiply").get(parameters.frame).load(offset).lanes("add").store(offset);
+    const sum = tallies.length > 1 ? code.local("v128") : null;
+    if (sum !== null) {
+      value();
+      code.set(sum);
+    }
+    for (const tally of tallies) {
+      const offset = ground.frame.tally(tally);
+      code.get(parameters.frame);
+      if (sum === null) value();
+      else code.get(sum);
+      this.values.source(ground.weight(tally));
+      code.lanes("multiply").get(parameters.frame).load(offset).lanes("add").store(offset);
+    }
   }
 }
