@@ -6,7 +6,7 @@ import type { Functions } from "./module.ts";
 import { Power } from "./power.ts";
 import { pairsPerTurn, type Within, WithinRange } from "./within-range.ts";
 
-/** A function of one number, or a power; those within range ask that their arguments be so, see `WithinRange`. */
+/** A function of one number, or powers; those within range ask that their arguments be so, see `WithinRange`. */
 export type ArrayFunction =
   | "exp"
   | "expm1"
@@ -18,13 +18,13 @@ export type ArrayFunction =
   | "expm1 within range, not 0"
   | "expm1 near 0"
   | "expm1 near 0, not 0"
-  | "power within range"
+  /** Powers within range of so many bases, see `WithinRange.powers`. */
+  | `powers ${number}`
   /** The hazard of a crude incidence over so many years. */
   | `crude ${number}`;
 
 const withinRange: ReadonlyMap<string, Within> = new Map<ArrayFunction, Within>([
   ["exp within range", { is: "exp" }],
-  ["power within range", { is: "power" }],
   ["expm1 within range", { is: "expm1", signed: true, near: false }],
   ["expm1 within range, not 0", { is: "expm1", signed: false, near: false }],
   ["expm1 near 0", { is: "expm1", signed: true, near: true }],
@@ -34,8 +34,8 @@ const withinRange: ReadonlyMap<string, Within> = new Map<ArrayFunction, Within>(
 /**
  * Functions over arrays of pairs of lanes, in place: one short loop for each function, in which nothing waits for the
  * pair before and all constants stay in registers. Arguments: address of the first pair and of the end; then that of
- * the bases of powers, an array alike, or, within range, of the one split logarithm; with crude incidences, those of the
- * other hazards and of an array to work in.
+ * the bases of powers, an array alike, or, of powers within range, those that `WithinRange.powers` asks for; with crude
+ * incidences, those of the other hazards and of an array to work in.
  */
 export class ArrayFunctions {
   private readonly functions: Functions;
@@ -60,7 +60,13 @@ export class ArrayFunctions {
   }
 
   private loop(name: ArrayFunction): Code {
-    const code = new Code(name.startsWith("power") ? 3 : 2);
+    if (name.startsWith("powers ")) {
+      const bases = Number(name.slice("powers ".length));
+      const code = new Code(1 + 2 * bases);
+      new WithinRange(code, this.tablesAt).powers(bases);
+      return code;
+    }
+    const code = new Code(name === "power" ? 3 : 2);
     const within = withinRange.get(name);
     if (within !== undefined) {
       new WithinRange(code, this.tablesAt).loops(within);

@@ -11,7 +11,7 @@ import { widest } from "./within-range.ts";
  * one where the function has a second array, and the base of powers that share one.
  */
 export interface Deep {
-  readonly name: ArrayFunction | `table ${number}`;
+  readonly name: Exclude<ArrayFunction, `powers ${number}`> | "power within range" | `table ${number}`;
   readonly of: number;
   readonly beside: number | null;
   readonly base: number | null;
@@ -24,7 +24,7 @@ export function deepForm(lens: Lens, number: number): Deep | null {
   const node = lens.op(number);
   if (!deepOps.has(node.op)) return null;
   const [first = 0, second = 0] = lens.operands(number);
-  const one = (name: ArrayFunction): Deep => ({ name, of: first, beside: null, base: null });
+  const one = (name: Deep["name"]): Deep => ({ name, of: first, beside: null, base: null });
   switch (node.op) {
     case "exp":
       return one(within(lens.range(first), -widest, widest) ? "exp within range" : "exp");

@@ -1,6 +1,7 @@
 import type { ArrayFunctions } from "./array-functions.ts";
 import { emitBody } from "./body.ts";
 import { Code } from "./code.ts";
+import type { Deep } from "./deep.ts";
 import { type Ground, Pointers, parameters } from "./ground.ts";
 import type { Functions } from "./module.ts";
 import type { Part, Region, Stages } from "./stages.ts";
@@ -47,7 +48,7 @@ export class Loops {
   }
 
   /** Calls the function of an array. */
-  private apply(code: Code, { deep, beside, work, slots, address }: Region): void {
+  private apply(code: Code, { deep, beside, work, further, slots, address }: Region): void {
     if (deep === null) return;
     code.i32(address);
     code
@@ -58,16 +59,21 @@ export class Loops {
       .integer("add");
     if (beside !== null) code.i32(beside.address);
     if (work !== null) code.i32(work.address);
-    if (deep.base !== null) {
-      const { sight } = this.ground.lens;
-      const base = sight.source(deep.base);
-      const { rows, groupRows } = this.ground.frame;
-      if (base.region === "constant" || base.region === "row") code.i32(this.ground.frameAt + rows.logarithm(base));
-      else code.get(frame).i32(groupRows.logarithm(base)).integer("add");
-    }
     const { name } = deep;
-    if (name.startsWith("table ")) code.call(this.tables.number(Number(name.slice(6))));
+    if (name === "power within range") {
+      this.logarithm(code, deep);
+      for (const other of further) this.logarithm(code.i32(other.address), other.deep!);
+      code.call(this.arrays.number(`powers ${1 + further.length}`));
+    } else if (name.startsWith("table ")) code.call(this.tables.number(Number(name.slice(6))));
     else code.call(this.arrays.number(name as Parameters<ArrayFunctions["number"]>[0]));
+  }
+
+  /** Pushes the address of the split logarithm of a power's base. */
+  private logarithm(code: Code, deep: Deep): void {
+    const { lens, frame: places, frameAt } = this.ground;
+    const base = lens.sight.source(deep.base!);
+    if (base.region === "constant" || base.region === "row") code.i32(frameAt + places.rows.logarithm(base));
+    else code.get(frame).i32(places.groupRows.logarithm(base)).integer("add");
   }
 
   /** A function with the loop over cycles of a part; or, of a part of a longer body, for one cycle by its number. */

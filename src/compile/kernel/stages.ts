@@ -3,6 +3,7 @@ import type { Count, Flow } from "../plan.ts";
 import type { Deep } from "./deep.ts";
 import { deepForm } from "./deep.ts";
 import type { Lens } from "./lens.ts";
+import { mostBases } from "./within-range.ts";
 
 /** Something a loop over cycles does: from some values, with an effect. */
 export type Task =
@@ -21,6 +22,8 @@ export interface Region {
   readonly deep: Deep | null;
   readonly beside: Region | null;
   readonly work: Region | null;
+  /** Of exponents, arrays for their powers of further bases. */
+  readonly further: readonly Region[];
   slots: number;
   /** Address in the kernel's memory, when it is known. */
   address: number;
@@ -82,7 +85,7 @@ export class Stages {
   private readonly parts: Part[] = [];
   /** Nodes with a level, as they were found. */
   private readonly found: number[] = [];
-  private readonly waiting: Region = { deep: null, beside: null, work: null, slots: 0, address: 0 };
+  private readonly waiting: Region = { deep: null, beside: null, work: null, further: [], slots: 0, address: 0 };
 
   /** `isOwn` tells the late nodes that these stages compute; `last` are the tasks of the last stage. */
   constructor(
@@ -144,23 +147,27 @@ export class Stages {
   private keeps(): ReadonlyMap<number, { readonly tasks: Task[]; readonly regions: Region[] }> {
     const byLevel = new Map<number, { tasks: Task[]; regions: Region[] }>();
     const byKey = new Map<string, Region>();
-    const deepNodes = this.found.filter((node) => this.form(node) !== null).sort((a, b) => a - b);
-    for (const node of deepNodes) {
-      const [level, deep] = [this.level(node), this.form(node)!];
+    for (const [first, ...further] of this.together()) {
+      const [level, deep] = [this.level(first!), this.form(first!)!];
       const stage = byLevel.get(level) ?? { tasks: [], regions: [] };
       byLevel.set(level, stage);
-      const key = `${level} ${deep.name} ${deep.base}`;
+      const bases = further.map((node) => this.form(node)!.base);
+      const key = [level, deep.name, deep.base, ...bases].join(" ");
       let region = byKey.get(key);
       if (region === undefined) {
-        const beside = deep.beside === null ? null : this.region(null);
-        region = this.region(deep, beside, deep.name.startsWith("crude ") ? this.region(null) : null);
+        region = this.region(deep, {
+          beside: deep.beside === null ? null : this.region(null),
+          work: deep.name.startsWith("crude ") ? this.region(null) : null,
+          further: further.map((node) => this.region(this.form(node)!)),
+        });
         byKey.set(key, region);
         stage.regions.push(region);
       }
       const slot = region.slots++;
-      this.slots[node] = { region, slot };
+      this.slots[first!] = { region, slot };
       stage.tasks.push({ does: "keep", node: deep.of, at: { region, slot } });
-      if (region.work !== null) region.work.slots = region.slots;
+      for (const [i, node] of further.entries()) this.slots[node] = { region: region.further[i]!, slot };
+      for (const like of [...region.further, ...(region.work === null ? [] : [region.work])]) like.slots = region.slots;
       if (region.beside === null) continue;
       region.beside.slots = region.slots;
       stage.tasks.push({ does: "keep", node: deep.beside!, at: { region: region.beside, slot } });
@@ -168,8 +175,29 @@ export class Stages {
     return byLevel;
   }
 
-  private region(deep: Deep | null, beside: Region | null = null, work: Region | null = null): Region {
-    const region = { deep, beside, work, slots: 0, address: 0 };
+  /** Nodes for functions over arrays; those that raise bases to one exponent within range stand together. */
+  private together(): readonly (readonly number[])[] {
+    const found: number[][] = [];
+    const byExponent = new Map<number, number[]>();
+    for (const node of this.found.filter((one) => this.form(one) !== null).sort((a, b) => a - b)) {
+      const { name, of } = this.form(node)!;
+      const known = name === "power within range" ? byExponent.get(of) : undefined;
+      if (known !== undefined && known.length < mostBases) {
+        known.push(node);
+        continue;
+      }
+      const group = [node];
+      found.push(group);
+      if (name === "power within range") byExponent.set(of, group);
+    }
+    return found;
+  }
+
+  private region(
+    deep: Deep | null,
+    { beside = null, work = null, further = [] }: Partial<Pick<Region, "beside" | "work" | "further">> = {},
+  ): Region {
+    const region = { deep, beside, work, further, slots: 0, address: 0 };
     this.regions.push(region);
     return region;
   }

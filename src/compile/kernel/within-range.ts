@@ -14,12 +14,15 @@ const pairsPerBlock = 64;
 
 const blockBytes = 16 * (pairsPerBlock + pairsPerTurn);
 
-/** Bytes of memory for what the first loop leaves to the second: steps, and arguments whose sign is needed. */
-export const workBytes = 2 * blockBytes;
+/** Powers of as many bases are made of one array of exponents at most. */
+export const mostBases = 6;
 
-/** A function within range: e^x; e^x - 1, see `WithinRange.expm1`; x^y for one x. */
+/** Bytes of memory for what the first loop leaves to the second: steps, of each base or beside arguments whose sign is needed. */
+export const workBytes = mostBases * blockBytes;
+
+/** A function within range: e^x; e^x - 1, see `WithinRange.expm1`. */
 export type Within =
-  | { readonly is: "exp" | "power" }
+  | { readonly is: "exp" }
   | { readonly is: "expm1"; readonly signed: boolean; readonly near: boolean };
 
 /**
@@ -42,42 +45,94 @@ export class WithinRange {
     this.tablesAt = tablesAt;
   }
 
-  /**
-   * The body of a function of the address of the first pair and of the end, and for powers that of the base's split
-   * logarithm (as `PowerLogarithm.split` leaves it). The pairs change in place.
-   */
+  /** The body of a function of the address of the first pair and of the end. The pairs change in place. */
   loops(within: Within): void {
+    const at = this.code.local("i32");
+    this.blocks(
+      (each) => {
+        each([{ from: 0, at }], (work, offset) => this.takeApart(within, at, work, offset));
+        each([{ from: 0, at }], (work, offset) => {
+          this.code.get(at);
+          if (within.is === "expm1") this.expm1(within.signed, within.near, at, work, offset);
+          else this.exp("short", at, work, offset);
+          this.code.store(offset);
+        });
+      },
+      [0],
+    );
+  }
+
+  /**
+   * The body of a function that raises bases to one array of exponents: of the address of the first exponent and of the
+   * end, of the first base's split logarithm (as `PowerLogarithm.split` leaves it), then, for each further base, of an array
+   * for its powers and of its split logarithm. The powers of the first take the place of the exponents.
+   */
+  powers(bases: number): void {
+    const { code } = this;
+    const lists = Array.from({ length: bases }, (_, i) => ({
+      from: i === 0 ? 0 : 1 + 2 * i,
+      logarithm: 2 + 2 * i,
+      at: code.local("i32"),
+    }));
+    this.blocks(
+      (each) => {
+        each(lists, (work, offset) => {
+          const [y, high, low] = [4, 5, 6].map((i) => this.vector(i)) as [number, number, number];
+          code.get(lists[0]!.at).load(offset).tee(y);
+          code.constant(splitter).lanes("multiply").tee(high).get(high).get(y).lanes("subtract").lanes("subtract");
+          code.set(high).get(y).get(high).lanes("subtract").set(low);
+          for (const [i, { at, logarithm }] of lists.entries())
+            this.takePowerApart(logarithm, at, work, offset, i * blockBytes);
+        });
+        for (const [i, list] of lists.entries())
+          each([list], (work, offset) => {
+            code.get(list.at);
+            this.exp("long", list.at, work, offset, i * blockBytes);
+            code.store(offset);
+          });
+      },
+      lists.map(({ from }) => from),
+    );
+  }
+
+  /**
+   * Goes through arrays a block at a time; `block` emits loops over the pairs of a block with `each`, given the arrays it
+   * moves along. The first array is the one from argument 0 to argument 1; `starts` are the arguments that begin arrays.
+   */
+  private blocks(
+    block: (
+      each: (
+        arrays: readonly { readonly from: number; readonly at: number }[],
+        pair: (work: number, offset: number) => void,
+      ) => void,
+    ) => void,
+    starts: readonly number[],
+  ): void {
     const { code } = this;
     const [from, to] = [0, 1];
-    const [at, work, end] = [code.local("i32"), code.local("i32"), code.local("i32")];
-    const each = (pair: (offset: number) => void): void => {
-      code
-        .get(from)
-        .set(at)
-        .i32(this.tablesAt + tableBytes)
-        .set(work);
-      code.loop(() => {
-        for (let turn = 0; turn < pairsPerTurn; turn++) pair(16 * turn);
-        const bytes = 16 * pairsPerTurn;
-        code.get(work).i32(bytes).integer("add").set(work);
-        code.get(at).i32(bytes).integer("add").tee(at).get(end).integer("lessUnsigned");
-      });
-    };
+    const [work, left, end] = [code.local("i32"), code.local("i32"), code.local("i32")];
+    code.get(to).get(from).integer("subtract").set(left);
+    const bytes = 16 * pairsPerTurn;
     code.loop(() => {
+      const whole = 16 * pairsPerBlock;
+      // where the work space of this block ends
+      code.i32(whole).get(left).i32(whole).get(left).integer("lessUnsigned").select();
       code
-        .get(from)
-        .i32(16 * pairsPerBlock)
+        .i32(this.tablesAt + tableBytes)
         .integer("add")
-        .tee(end);
-      code.get(to).get(end).get(to).integer("lessUnsigned").select().set(end);
-      each((offset) => this.takeApart(within, at, work, offset));
-      each((offset) => {
-        code.get(at);
-        if (within.is === "expm1") this.expm1(within.signed, within.near, at, work, offset);
-        else this.exp(within.is === "power", at, work, offset);
-        code.store(offset);
+        .set(end);
+      block((arrays, pair) => {
+        for (const array of arrays) code.get(array.from).set(array.at);
+        code.i32(this.tablesAt + tableBytes).set(work);
+        code.loop(() => {
+          for (let turn = 0; turn < pairsPerTurn; turn++) pair(work, 16 * turn);
+          for (const { at } of arrays) code.get(at).i32(bytes).integer("add").set(at);
+          code.get(work).i32(bytes).integer("add").tee(work).get(end).integer("lessUnsigned");
+        });
       });
-      code.get(end).tee(from).get(to).integer("lessUnsigned");
+      for (const start of starts) code.get(start).i32(whole).integer("add").set(start);
+      code.get(left).i32(whole).integer("subtract").set(left);
+      code.get(from).get(to).integer("lessUnsigned");
     });
   }
 
@@ -89,49 +144,59 @@ export class WithinRange {
   /** Leaves the bits that hold the number of steps in the work space, and the rest in place. */
   private takeApart(within: Within, at: number, work: number, offset: number): void {
     const { code } = this;
-    const [x, pattern, steps, lost] = [0, 1, 2, 3].map((i) => this.vector(i)) as [number, number, number, number];
     if (within.is === "expm1" && within.signed)
       code
         .get(work)
         .get(at)
         .load(offset)
         .store(blockBytes + offset);
-    code.get(work);
-    code.get(at).load(offset);
-    if (within.is === "power") this.exponent(lost);
+    code.get(work).get(at).load(offset);
+    this.steps(offset);
+    code.get(at);
+    this.rest();
+    code.store(offset);
+  }
+
+  /** As `takeApart`, of the product of an exponent, split in two parts, with the logarithm at the address in a local. */
+  private takePowerApart(logarithm: number, at: number, work: number, offset: number, place: number): void {
+    const { code } = this;
+    const [lost, y, high, low] = [3, 4, 5, 6].map((i) => this.vector(i)) as [number, number, number, number];
+    code.get(low).get(logarithm).load(0).lanes("multiply");
+    code.get(y).get(logarithm).load(16).lanes("multiply").lanes("add").set(lost);
+    code.get(work).get(high).get(logarithm).load(0).lanes("multiply");
+    this.steps(place + offset);
+    code.get(at);
+    this.rest();
+    code.get(lost).lanes("add").store(offset);
+  }
+
+  /** With an address and an argument on top: stores the bits that hold its number of steps there, and keeps both. */
+  private steps(offset: number): void {
+    const { code } = this;
+    const [x, pattern, steps] = [0, 1, 2].map((i) => this.vector(i)) as [number, number, number];
     code.tee(x).constant(E.EXP_STEPS_PER_UNIT).lanes("multiply").constant(E.EXP_ROUNDER).lanes("add").tee(pattern);
     code.store(offset);
     code.get(pattern).constant(E.EXP_ROUNDER).lanes("subtract").set(steps);
-    code.get(at);
+  }
+
+  /** Pushes what is left of the argument after its steps. */
+  private rest(): void {
+    const { code } = this;
+    const [x, , steps] = [0, 1, 2].map((i) => this.vector(i)) as [number, number, number];
     code.get(x).get(steps).constant(E.EXP_STEP_HIGH).lanes("multiply").lanes("subtract");
     code.get(steps).constant(E.EXP_STEP_LOW).lanes("multiply").lanes("subtract");
-    if (within.is === "power") code.get(lost).lanes("add");
-    code.store(offset);
   }
 
-  /** With a power's exponent on top: leaves the main part of its product with the logarithm, and sets the other part. */
-  private exponent(lost: number): void {
-    const { code } = this;
-    const logarithm = 2;
-    const [y, high] = [this.vector(4), this.vector(5)];
-    code.set(y);
-    code.get(y).constant(splitter).lanes("multiply").tee(high).get(high).get(y).lanes("subtract").lanes("subtract");
-    code.set(high);
-    code.get(y).get(high).lanes("subtract").get(logarithm).load(0).lanes("multiply");
-    code.get(y).get(logarithm).load(16).lanes("multiply").lanes("add").set(lost);
-    code.get(high).get(logarithm).load(0).lanes("multiply");
-  }
-
-  /** Puts e^x together, in the way of exp or of a power, which takes a longer polynomial. */
-  private exp(long: boolean, at: number, work: number, offset: number): void {
+  /** Puts e^x together, with the polynomial of exp, or the longer one of powers; the steps lie at a place of the work space. */
+  private exp(polynomial: "short" | "long", at: number, work: number, offset: number, place = 0): void {
     const { code } = this;
     const [r, tail, full, square] = [0, 1, 2, 3].map((i) => this.vector(i)) as [number, number, number, number];
-    this.entries(work, offset, E.EXP_ENTRIES, 0, tail, full);
-    this.shift(work, offset, full);
+    this.entries(work, place + offset, E.EXP_ENTRIES, 0, tail, full);
+    this.shift(work, place + offset, full);
     code.get(at).load(offset).set(r);
     code.get(r).get(r).lanes("multiply").set(square);
     code.get(full).get(full).get(r).get(tail).get(square);
-    if (long) this.longTail(r, square);
+    if (polynomial === "long") this.longTail(r, square);
     else {
       code.constant(E.EXP_C2).get(r).constant(E.EXP_C3).lanes("multiply").lanes("add");
       code.get(square).constant(E.EXP_C4).lanes("multiply").lanes("add");

@@ -4,7 +4,7 @@ import { Code } from "../../../src/compile/kernel/code.ts";
 import { LogTables, nearZero, tableBytes, writeTables } from "../../../src/compile/kernel/log-tables.ts";
 import { Functions, moduleBytes } from "../../../src/compile/kernel/module.ts";
 import { PowerLogarithm } from "../../../src/compile/kernel/power-logarithm.ts";
-import { widest, workBytes } from "../../../src/compile/kernel/within-range.ts";
+import { mostBases, widest, workBytes } from "../../../src/compile/kernel/within-range.ts";
 import { instantiate } from "../../../src/host/instantiate.ts";
 import { crudeHazard } from "../../../src/numerics/crude-incidence.ts";
 import { exp, expm1 } from "../../../src/numerics/exp.ts";
@@ -42,32 +42,39 @@ function applied(name: ArrayFunction, values: Float64Array, bases?: Float64Array
   return data.slice(0, values.length);
 }
 
-/** Powers of one base within range. */
-function powersOf(base: number, exponents: Float64Array): Float64Array {
+/** Powers of some bases within range, of all of the first, then of the second. */
+function powersOf(bases: readonly number[], exponents: Float64Array): readonly Float64Array[] {
   const functions = new Functions();
-  const number = new ArrayFunctions(functions, 0).number("power within range");
+  const number = new ArrayFunctions(functions, 0).number(`powers ${bases.length}`);
   const code = new Code(0);
-  const [from, bytes] = [tableBytes + workBytes, exponents.length * 8];
-  const at = from + bytes;
+  const [start, bytes] = [tableBytes + workBytes, exponents.length * 8];
+  const logarithms = start + bases.length * bytes;
   const rest = code.local("v128");
-  code.i32(at).constant(base);
-  new PowerLogarithm(code, new LogTables(code, 0)).split();
-  code.set(rest).store(0).i32(at).get(rest).store(16);
-  code
-    .i32(from)
-    .i32(from + bytes)
-    .i32(at)
-    .call(number);
+  for (const [i, base] of bases.entries()) {
+    code.i32(logarithms + 32 * i).constant(base);
+    new PowerLogarithm(code, new LogTables(code, 0)).split();
+    code
+      .set(rest)
+      .store(0)
+      .i32(logarithms + 32 * i)
+      .get(rest)
+      .store(16);
+  }
+  code.i32(start).i32(start + bytes);
+  for (const i of bases.keys()) {
+    if (i > 0) code.i32(start + i * bytes);
+    code.i32(logarithms + 32 * i);
+  }
+  code.call(number);
   functions.add(0, code, "run");
   const { memory, exports } = instantiate(
     moduleBytes(functions.list, { least: pages, most: pages, shared: false }),
     pages,
   );
   writeTables(memory, 0);
-  const data = new Float64Array(memory, from, exponents.length);
-  data.set(exponents);
+  new Float64Array(memory, start, exponents.length).set(exponents);
   exports["run"]!();
-  return data.slice();
+  return bases.map((_, i) => new Float64Array(memory, start + i * bytes, exponents.length).slice());
 }
 
 const everywhere = Float64Array.from({ length: 40_000 }, (_, n) => {
@@ -139,7 +146,16 @@ describe("functions over arrays give the bits of the scalar functions", () => {
     for (const base of [1.05, 0.97, 1, 2, 1e-5, 3e7, 5e-324, 1e308, 2 ** -1030, 1 + 2 ** -52]) {
       const most = Math.min(widest / Math.max(1e-300, Math.abs(Math.log(base))), 2 ** 60) * 0.999;
       const values = even(Float64Array.from([0, -0, most, -most, ...everywhere.map((x) => (x / widest) * most)]));
-      expect(different(values, powersOf(base, values), (y) => pow(base, y))).toEqual([]);
+      expect(different(values, powersOf([base], values)[0]!, (y) => pow(base, y))).toEqual([]);
+    }
+  });
+
+  test.each([2, 3, mostBases])("powers of %i bases within range, in blocks whole and broken", (count) => {
+    const bases = [1.05, 0.9, 1, 1.6, 1 + 2 ** -52, 0.3].slice(0, count);
+    for (const length of [4, 124, 128, 132, 20_000]) {
+      const exponents = Float64Array.from(everywhere.subarray(0, length), (x) => x / 2);
+      for (const [i, found] of powersOf(bases, exponents).entries())
+        expect(different(exponents, found, (y) => pow(bases[i]!, y))).toEqual([]);
     }
   });
 });
