@@ -40,6 +40,7 @@ export function followKernel(
     sight: {
       graph: plan.graph,
       tables: program.tables,
+      groups: program.groups.map(({ attributes }) => attributes),
       axes: view.axes,
       resolved: (node) => view.resolved(node),
       operands: (node) => view.operands(node),

@@ -11,10 +11,9 @@ export function emitBody(
   ground: Ground,
   pointers: Pointers,
   stages: Stages,
-  outer: Stages | null,
   part: Part,
 ): number | undefined {
-  const values = new Values(code, ground, pointers, stages, outer, part);
+  const values = new Values(code, ground, pointers, stages, part);
   let note: number | undefined;
   const check = (number: number, [low, high]: readonly [number, number]): void => {
     const range = ground.lens.range(ground.lens.node(number));

@@ -1,14 +1,19 @@
 import type { InstantStep, Plan, Segment, Transfer } from "../plan.ts";
-import type { Addresses, Pointer } from "./addresses.ts";
+import type { Addresses } from "./addresses.ts";
 import { Code } from "./code.ts";
 import type { Workspace } from "./frame.ts";
 import { parameters } from "./ground.ts";
 import type { Functions } from "./module.ts";
 import type { Passage } from "./passage.ts";
 
-/** The functions of a transfer: what all groups share, if anything, and what one group does; cycles they take at once. */
+/**
+ * The functions of a transfer: what all groups share, what each of the clusters shares, if anything, and what one group
+ * does; cycles they take at once.
+ */
 export interface Steps {
   readonly shared: number | null;
+  readonly alike: number | null;
+  readonly clusters: readonly (readonly number[])[];
   readonly own: number;
   readonly cycles: number;
 }
@@ -60,22 +65,28 @@ export class Driver {
   }
 
   private instant(code: Code, { firing, transfer, idleClear }: InstantStep, cycle: number): void {
-    const { shared, own } = this.steps.get(transfer)!;
+    const { shared, alike, clusters, own } = this.steps.get(transfer)!;
     const at = this.addresses.cycleAt(cycle);
     if (shared !== null) code.i32(1).i32(at).i32(0).i32(0).call(shared);
-    const place = ({ first, step }: Pointer, g: number): number => first + g * step;
-    for (const [g, fires] of firing.entries()) {
-      const frame = place(this.addresses.frames, g);
-      if (!fires) {
-        if (idleClear.length > 0) code.i32(frame).call(this.clear(idleClear));
-        continue;
-      }
-      if (transfer.entrySets.length > 0) code.i32(frame).call(this.entry(transfer));
+    const call = (group: number, number: number): void => {
+      const places = [this.addresses.groupCycles(cycle), this.addresses.frames];
       code.i32(1).i32(at);
-      code
-        .i32(place(this.addresses.groupCycles(cycle), g))
-        .i32(frame)
-        .call(own);
+      for (const { first, step } of places) code.i32(first + group * step);
+      code.call(number);
+    };
+    for (const cluster of alike === null ? [firing.keys()] : clusters) {
+      let isFirst = true;
+      for (const g of cluster) {
+        const frame = this.addresses.frames.first + g * this.addresses.frames.step;
+        if (!firing[g]) {
+          if (idleClear.length > 0) code.i32(frame).call(this.clear(idleClear));
+          continue;
+        }
+        if (alike !== null && isFirst) call(g, alike);
+        isFirst = false;
+        if (transfer.entrySets.length > 0) code.i32(frame).call(this.entry(transfer));
+        call(g, own);
+      }
     }
   }
 
@@ -93,7 +104,7 @@ export class Driver {
     const known = this.walks.get(transfer);
     if (known !== undefined) return known;
     const { counts } = this;
-    const { shared, own, cycles } = this.steps.get(transfer)!;
+    const { shared, alike, clusters, own, cycles } = this.steps.get(transfer)!;
     const code = new Code(3);
     const [count, cycle, groupCycle] = [parameters.count, parameters.cycle, parameters.groupCycle];
     const taken = code.local("i32");
@@ -104,11 +115,25 @@ export class Driver {
     code.loop(() => {
       code.get(count).i32(cycles).get(count).i32(cycles).integer("lessUnsigned").select().set(taken);
       if (shared !== null) code.get(taken).get(cycle).i32(0).i32(0).call(shared);
+      const { frames } = this.addresses;
       const groupCycles = { first: 0, step: this.addresses.groupCycles(0).step };
-      this.addresses.eachGroup(code, [groupCycles, this.addresses.frames], (args) => {
+      if (alike === null)
+        this.addresses.eachGroup(code, [groupCycles, frames], (args) => {
+          code.get(taken).get(cycle);
+          args(groupCycle).call(own);
+        });
+      const call = (group: number, number: number): void => {
         code.get(taken).get(cycle);
-        args(groupCycle).call(own);
-      });
+        code
+          .get(groupCycle)
+          .i32(group * groupCycles.step)
+          .integer("add");
+        code.i32(frames.first + group * frames.step).call(number);
+      };
+      for (const cluster of clusters) {
+        call(cluster[0]!, alike!);
+        for (const group of cluster) call(group, own);
+      }
       for (const [local, step] of [
         [cycle, 16 * counts.cycle],
         [groupCycle, 8 * counts.groupCycle],

@@ -3,6 +3,7 @@ import { byGroup, ranges } from "../graph.ts";
 import { type Plan, type Transfer, transfersOf } from "../plan.ts";
 import { Addresses } from "./addresses.ts";
 import { ArrayFunctions } from "./array-functions.ts";
+import { ClusterSearch, type Clusters } from "./clusters.ts";
 import { Driver, type Steps } from "./driver.ts";
 import { Frame, type Workspace } from "./frame.ts";
 import type { Ground } from "./ground.ts";
@@ -12,7 +13,7 @@ import { Loops } from "./loops.ts";
 import { Functions, moduleBytes } from "./module.ts";
 import { type GroupRows, Passage } from "./passage.ts";
 import { within } from "./ranges.ts";
-import { Stages, type Task } from "./stages.ts";
+import { nodesOf, Stages, type Task } from "./stages.ts";
 import { TableFunctions } from "./table-functions.ts";
 import { pairsPerTurn, workBytes } from "./within-range.ts";
 
@@ -55,12 +56,13 @@ const mostCycles = 64;
 export function emitKernel({ plan, sight, workspace, rows, weight }: Assignment): Kernel {
   const lens = new Lens(sight);
   const functions = new Functions();
-  const staged = [...transfersOf(plan)].map((transfer) => ({
-    transfer,
-    ...stagesOf(lens, plan, transfer, workspace.groups),
-  }));
-  const regions = staged.flatMap(({ shared, own }) => [...(shared?.regions ?? []), ...own.regions]);
-  const names = regions.flatMap(({ deep }) => (deep === null ? [] : [deep.name]));
+  const search = new ClusterSearch(lens);
+  const staged = [...transfersOf(plan)].map((transfer) => {
+    const stages = stagesOf(lens, search, plan, transfer);
+    const { shared, alike, own } = stages;
+    return { transfer, ...stages, regions: [shared, alike, own].flatMap((one) => one?.regions ?? []) };
+  });
+  const names = staged.flatMap(({ regions }) => regions).flatMap(({ deep }) => (deep === null ? [] : [deep.name]));
   const wanted = new Set(names.flatMap((name) => (name.startsWith("table ") ? [Number(name.slice(6))] : [])));
   const tables = new TableFunctions(functions, sight.tables, wanted, tableBytes + workBytes);
   const workspaceAt = aligned(tables.end);
@@ -69,15 +71,14 @@ export function emitKernel({ plan, sight, workspace, rows, weight }: Assignment)
   const longest = longestRuns(plan);
   const cycles = new Map<Transfer, number>();
   let frameAt = arraysAt;
-  for (const { transfer, shared, own } of staged) {
-    const all = [...(shared?.regions ?? []), ...own.regions];
+  for (const { transfer, regions } of staged) {
     const count = cyclesTogether(
-      all.reduce((sum, { slots }) => sum + slots, 0),
+      regions.reduce((sum, { slots }) => sum + slots, 0),
       longest.get(transfer)!,
     );
     cycles.set(transfer, count);
     let at = arraysAt;
-    for (const region of all) {
+    for (const region of regions) {
       region.address = at;
       at += 16 * (count * region.slots + pairsPerTurn);
     }
@@ -88,11 +89,13 @@ export function emitKernel({ plan, sight, workspace, rows, weight }: Assignment)
   const ground: Ground = { lens, workspace, workspaceAt, cyclesAt, frame, frameAt, weight };
   const loops = new Loops(ground, functions, new ArrayFunctions(functions, 0), tables);
   const steps = new Map(
-    staged.map(({ transfer, shared, own }): readonly [Transfer, Steps] => [
+    staged.map(({ transfer, shared, alike, clusters, own }): readonly [Transfer, Steps] => [
       transfer,
       {
-        shared: shared === null ? null : loops.sequence(shared, null, false),
-        own: loops.sequence(own, shared, true),
+        shared: shared === null ? null : loops.sequence(shared, false),
+        alike: alike === null ? null : loops.sequence(alike, false),
+        clusters,
+        own: loops.sequence(own, true),
         cycles: cycles.get(transfer)!,
       },
     ]),
@@ -121,26 +124,42 @@ export function emitKernel({ plan, sight, workspace, rows, weight }: Assignment)
   };
 }
 
-/** The stages of a transfer: what all groups share, where there are groups and they share something, and the rest. */
-function stagesOf(
-  lens: Lens,
-  plan: Plan,
-  transfer: Transfer,
-  groups: number,
-): { readonly shared: Stages | null; readonly own: Stages } {
-  const isShared = (node: number): boolean =>
-    groups > 1 && lens.isLate(node) && (lens.sight.axes[node]! & byGroup) === 0;
+/** The stages of a transfer: what all groups share, what those of each cluster share, and the rest; null for nothing. */
+interface Staged {
+  readonly shared: Stages | null;
+  readonly alike: Stages | null;
+  readonly clusters: Clusters["groups"];
+  readonly own: Stages;
+}
+
+function stagesOf(lens: Lens, search: ClusterSearch, plan: Plan, transfer: Transfer): Staged {
+  const several = lens.sight.groups.length > 1;
   const checks = checksOf(lens, transfer);
+  const tasks = lastTasks(plan, transfer);
+  const clusters = search.best([...tasks.flatMap(nodesOf), ...checks.map(({ node }) => node)]);
+  const isShared = (node: number): boolean => several && lens.isLate(node) && (lens.sight.axes[node]! & byGroup) === 0;
+  const isAlike = (node: number): boolean =>
+    clusters !== null && lens.isLate(node) && !isShared(node) && clusters.shares(node);
+  const isOwn = (node: number): boolean => lens.isLate(node) && !isShared(node) && !isAlike(node);
   const own = new Stages(
     lens,
-    (node) => lens.isLate(node) && !isShared(node),
-    lastTasks(plan, transfer),
-    checks.filter(({ node }) => !isShared(node)),
+    isOwn,
+    tasks,
+    checks.filter(({ node }) => isOwn(node)),
   );
-  const sharedChecks = checks.filter(({ node }) => isShared(node));
-  if (own.borrowed.size + sharedChecks.length === 0) return { shared: null, own };
-  const offers = [...own.borrowed].map((node): Task => ({ does: "offer", node }));
-  return { shared: new Stages(lens, isShared, offers, sharedChecks), own };
+  /** Stages of what others ask for and of their own checks, if there is anything. */
+  const lending = (borrowers: readonly Stages[], isTheirs: (node: number) => boolean): Stages | null => {
+    const asked = new Set(borrowers.flatMap(({ borrowed }) => [...borrowed].filter(isTheirs)));
+    const theirs = checks.filter(({ node }) => isTheirs(node));
+    if (asked.size + theirs.length === 0) return null;
+    const offers = [...asked].map((node): Task => ({ does: "offer", node }));
+    return new Stages(lens, isTheirs, offers, theirs);
+  };
+  const alike = lending([own], isAlike);
+  const shared = lending(alike === null ? [own] : [own, alike], isShared);
+  own.lender = alike ?? shared;
+  if (alike !== null) alike.lender = shared;
+  return { shared, alike, clusters: alike === null ? [] : clusters!.groups, own };
 }
 
 /** Flows, sums of closing rows and counts, in the order in which the lane evaluator has them. */

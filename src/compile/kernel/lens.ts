@@ -15,6 +15,8 @@ export interface Source {
 export interface Sight {
   readonly graph: Graph;
   readonly tables: readonly Table[];
+  /** The values of the attributes of each group. */
+  readonly groups: readonly (readonly number[])[];
   /** Per node, the bits of what it varies with in this run. */
   readonly axes: readonly number[];
   /** The node whose value stands for a node's; of an operand alike. */

@@ -10,7 +10,7 @@ import type { TableFunctions } from "./table-functions.ts";
 const parameterCount = Object.keys(parameters).length;
 const { count, cycle, groupCycle, frame } = parameters;
 
-/** Emits the functions that take a transfer through some cycles, for one group or for what all groups share. */
+/** Emits the functions that take a transfer through some cycles, for one group or for what groups share. */
 export class Loops {
   private readonly ground: Ground;
   private readonly functions: Functions;
@@ -25,19 +25,18 @@ export class Loops {
   }
 
   /**
-   * The number of a function that does all stages for `count` cycles, as many as arrays hold at most. Of one group where
-   * `outer` is given or there is but one, then its last stage follows cycle upon cycle; of all groups where `moves` is
-   * false.
+   * The number of a function that does all stages for `count` cycles, as many as arrays hold at most: where it `moves`, of
+   * one group, and its last stage follows cycle upon cycle; else of what several groups share.
    */
-  sequence(stages: Stages, outer: Stages | null, moves: boolean): number {
+  sequence(stages: Stages, moves: boolean): number {
     const code = new Code(parameterCount);
     const last = stages.stages.length - 1;
     for (const [s, { parts, regions }] of stages.stages.entries()) {
       const follows = moves && s === last;
       const numbers =
         follows && parts.length > 1
-          ? [this.following(parts.map((part) => this.part(stages, outer, part, "one cycle", moves)))]
-          : parts.map((part) => this.part(stages, outer, part, follows ? "cycle upon cycle" : "all cycles", moves));
+          ? [this.following(parts.map((part) => this.part(stages, part, "one cycle", moves)))]
+          : parts.map((part) => this.part(stages, part, follows ? "cycle upon cycle" : "all cycles", moves));
       for (const number of numbers) {
         for (let i = 0; i < parameterCount; i++) code.get(i);
         code.call(number);
@@ -79,7 +78,6 @@ export class Loops {
   /** A function with the loop over cycles of a part; or, of a part of a longer body, for one cycle by its number. */
   private part(
     stages: Stages,
-    outer: Stages | null,
     part: Part,
     over: "all cycles" | "cycle upon cycle" | "one cycle",
     moves: boolean,
@@ -87,7 +85,7 @@ export class Loops {
     const code = new Code(parameterCount);
     const inner = code.fork();
     const pointers = new Pointers(code, this.ground);
-    const note = emitBody(inner, this.ground, pointers, stages, outer, part);
+    const note = emitBody(inner, this.ground, pointers, stages, part);
     const { open, close } = pointers;
     for (const [region, local] of pointers.regions) {
       code.i32(region.address);

@@ -74,8 +74,9 @@ export class Stages {
   readonly stages: readonly Stage[];
   /** All arrays. */
   readonly regions: Region[] = [];
-  /** Late nodes of others that these stages read. */
+  /** Late nodes of others that these stages read, and the stages that lend them, once these are known. */
   readonly borrowed = new Set<number>();
+  lender: Stages | null = null;
   private readonly lens: Lens;
   private readonly isOwn: (node: number) => boolean;
   // by node
@@ -112,6 +113,11 @@ export class Stages {
   /** The place where a value waits, or is left by a function; undefined where the part at hand computes it. */
   slot(node: number): Slot | undefined {
     return this.slots[node];
+  }
+
+  /** The place of a value of these stages or of those they borrow from. */
+  slotOfAny(node: number): Slot | undefined {
+    return this.slots[node] ?? this.lender?.slotOfAny(node);
   }
 
   /** True where a part computes a node, which may be left for others. */

@@ -32,24 +32,21 @@ export class Values {
   private readonly ground: Ground;
   private readonly pointers: Pointers;
   private readonly stages: Stages;
-  private readonly outer: Stages | null;
   private readonly part: Part;
   private readonly locals = new Map<number, number>();
   private readonly recent = new Map<string, { readonly local: number; used: number }>();
 
-  /** `outer` are the stages whose values these borrow. */
-  constructor(code: Code, ground: Ground, pointers: Pointers, stages: Stages, outer: Stages | null, part: Part) {
+  constructor(code: Code, ground: Ground, pointers: Pointers, stages: Stages, part: Part) {
     this.code = code;
     this.ground = ground;
     this.pointers = pointers;
     this.stages = stages;
-    this.outer = outer;
     this.part = part;
   }
 
   /** Pushes the value of a node. */
   push(number: number): void {
-    const { code, stages, outer, ground } = this;
+    const { code, stages, ground } = this;
     const { lens } = ground;
     const node = lens.node(number);
     const local = this.locals.get(node);
@@ -57,7 +54,7 @@ export class Values {
     else if (!lens.isLate(node)) this.source(lens.sight.source(node));
     else if (this.isHere(node)) this.compute(node);
     else {
-      const slot = stages.slot(node) ?? outer?.slot(node);
+      const slot = stages.slotOfAny(node);
       if (slot === undefined) throw new Error(`node ${node} is nowhere`);
       this.read(`node ${node}`, () => code.get(this.pointers.region(slot.region)).load(16 * slot.slot));
     }
