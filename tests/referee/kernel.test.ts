@@ -1,6 +1,7 @@
 import { join } from "node:path";
 import fc from "fast-check";
-import { describe, expect, test } from "vitest";
+import { describe, expect, test, vi } from "vitest";
+import { ClusterSearch, type Clusters } from "../../src/compile/kernel/clusters.ts";
 import type { Instance } from "../../src/compile/kernel/module.ts";
 import type { Outcomes } from "../../src/engine/outcomes.ts";
 import { evaluateRows, prepareRows, type RowsOptions } from "../../src/engine/rows.ts";
@@ -17,7 +18,7 @@ import { anyCase } from "../laws/random-model.ts";
 import { widest } from "../without-variants.ts";
 import { attempted, hostileNumbers } from "./agreement.ts";
 import { constructs, constructsOf } from "./constructs.ts";
-import { guardedTable, pathways, plainLife, settingsOfPathways } from "./models.ts";
+import { crossedGroups, guardedTable, pathways, plainLife, settingsOfPathways } from "./models.ts";
 
 const root = join(import.meta.dirname, "../..");
 const files = folderFiles(root);
@@ -129,6 +130,18 @@ describe("the kernel gives the bits of the lane evaluator", () => {
 test("a number that serves all lanes and is out of range is left to careful lanes", () => {
   const study = guardedTable("place == there");
   expect(compared(study, rowsOf(study, 20))).toEqual({ kernels: 0, pairs: 0, different: [] });
+});
+
+test("groups that share much of their work have the bits of the lane evaluator", () => {
+  const found = vi.spyOn(ClusterSearch.prototype, "best");
+  const study = pathways("counting: middle", "", crossedGroups);
+  const { different, pairs } = compared(study, rowsOf(study, 30));
+  expect(different).toEqual([]);
+  expect(pairs).toBe(16 * study.program.analysis.compare.length);
+  const sizes = found.mock.results.map(({ value }) => (value as Clusters | null)?.groups.length);
+  found.mockRestore();
+  expect(study.program.groups.length).toBe(8);
+  expect(new Set(sizes)).toEqual(new Set([4, undefined]));
 });
 
 test("a cycle so long that it is done in parts has the bits of the lane evaluator", () => {

@@ -3,8 +3,21 @@ import { caseFiles, scenarioPath } from "../case.ts";
 
 const invented = "source: invented";
 
+const threeGroups = `
+        groups:
+          men: { share: 0.4, sex: male, start_bmi: 36 kg/m2, first_visit: 2 months }
+          women: { share: 0.35, sex: female, start_bmi: 33 kg/m2, first_visit: 2 months }
+          others: { share: 0.25, sex: female, start_bmi: 41 kg/m2, first_visit: 4 months }`;
+
+/** Groups of `pathways` that have each attribute in common with half of the others, so that much of their work is shared. */
+export const crossedGroups = `
+        cross:
+          sex: { female: 0.65, male: 0.35 }
+          size: [{ share: 0.4, label: lighter, start_bmi: 33 kg/m2 }, { share: 0.6, label: heavier, start_bmi: 41 kg/m2 }]
+          visit: [{ share: 0.5, label: early, first_visit: 2 months }, { share: 0.5, label: late, first_visit: 4 months }]`;
+
 /** Clocks, instants, choices, tables, groups, resources and bearers in one small model, over months. */
-export function pathways(settings = "counting: middle", inputs = ""): Study {
+export function pathways(settings = "counting: middle", inputs = "", groups = threeGroups): Study {
   return openStudy(
     caseFiles(
       `
@@ -127,11 +140,7 @@ export function pathways(settings = "counting: middle", inputs = ""): Study {
         perspective: payer
         perspectives: { payer: [payer], all: [payer, patient] }
         ${settings}
-      population:
-        groups:
-          men: { share: 0.4, sex: male, start_bmi: 36 kg/m2, first_visit: 2 months }
-          women: { share: 0.35, sex: female, start_bmi: 33 kg/m2, first_visit: 2 months }
-          others: { share: 0.25, sex: female, start_bmi: 41 kg/m2, first_visit: 4 months }
+      population: ${groups}
       inputs:
         start_age: { fixed: 62.3 years, why: test, ${invented} }
         dwell: { by: { usual: { fixed: 6 months, why: t }, device: { fixed: 4 months, why: t }, both: { fixed: 6 months, why: t } }, ${invented} }
