@@ -37,15 +37,23 @@ export function firings(program: Program, strategy: number, group: number): Read
   return result;
 }
 
-/** By cycle, the forms that fire at its opening with their positions, event by event in file order. */
+/** True where the same forms fire at the same cycles by the same positions. */
+export function isSameFiring(one: ReadonlyMap<EventForm, Firing>, other: ReadonlyMap<EventForm, Firing>): boolean {
+  return [...one].every(([form, cycles]) => {
+    const others = other.get(form);
+    return others?.size === cycles.size && [...cycles].every(([c, position]) => others.get(c) === position);
+  });
+}
+
+/** By cycle, event by event in file order, the forms that fire at its opening with their positions. */
 export function calendar(
   firing: ReadonlyMap<EventForm, Firing>,
-): ReadonlyMap<number, readonly ReadonlyMap<EventForm, number>[]> {
-  const due = new Map<number, Map<number, Map<EventForm, number>>>();
+): ReadonlyMap<number, readonly (readonly (readonly [EventForm, number])[])[]> {
+  const due = new Map<number, Map<number, [EventForm, number][]>>();
   for (const [form, cycles] of firing) {
     for (const [c, position] of cycles) {
-      const events = due.get(c) ?? new Map<number, Map<EventForm, number>>();
-      due.set(c, events.set(form.event, (events.get(form.event) ?? new Map()).set(form, position)));
+      const events = due.get(c) ?? new Map<number, [EventForm, number][]>();
+      due.set(c, events.set(form.event, [...(events.get(form.event) ?? []), [form, position]]));
     }
   }
   return new Map([...due].map(([c, events]) => [c, [...events.values()]]));

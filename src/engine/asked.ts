@@ -3,6 +3,19 @@ export interface Turn {
   turn: number;
 }
 
+/** By lane, the first one that it is like in something. */
+export type Alike = readonly number[];
+
+/** Writes the values of the present moment, one for each group; lanes that are alike have the same. */
+export type Compute = (values: Float64Array, alike: Alike) => void;
+
+/** Lanes that are alike in several things at once. */
+export function alikeInAll(all: readonly Alike[]): Alike {
+  const [first = [], ...others] = all;
+  if (others.every((other) => other === first)) return first;
+  return first.map((_, lane) => first.findIndex((_, early) => all.every((one) => one[early] === one[lane])));
+}
+
 /**
  * An expression once row, strategy and standing are known: its values for several groups side by side, kept as long as
  * they hold. The memory of the values is used again at the next moment.
@@ -12,17 +25,19 @@ export class Asked {
   readonly number: number;
   /** False where the values are the same at all times. */
   readonly varies: boolean;
+  /** By lane, the first one whose value is found in the same way from the same. */
+  readonly alike: Alike;
   private readonly turns: Turn;
   private readonly values: Float64Array;
-  private readonly compute: (values: Float64Array) => void;
+  private readonly compute: Compute;
   private keptUntil = -1;
 
-  /** `compute` writes the values of the present moment, one for each of `lanes` groups. */
-  constructor(number: number, turns: Turn, lanes: number, varies: boolean, compute: (values: Float64Array) => void) {
+  constructor(number: number, turns: Turn, alike: Alike, varies: boolean, compute: Compute) {
     this.number = number;
     this.turns = turns;
     this.varies = varies;
-    this.values = new Float64Array(lanes);
+    this.alike = alike;
+    this.values = new Float64Array(alike.length);
     this.compute = compute;
   }
 
@@ -34,7 +49,7 @@ export class Asked {
   /** The values now, by group. Throws table-range. */
   now(): Float64Array {
     if (this.keptUntil < this.turns.turn) {
-      this.compute(this.values);
+      this.compute(this.values, this.alike);
       this.keptUntil = this.varies ? this.turns.turn : Number.MAX_SAFE_INTEGER;
     }
     return this.values;

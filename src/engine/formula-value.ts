@@ -3,7 +3,7 @@ import { apply } from "../compile/operators.ts";
 import type { Program } from "../compile/program.ts";
 import { inputError } from "../errors.ts";
 import { interpolated } from "../numerics/interpolate.ts";
-import { Asked } from "./asked.ts";
+import { type Alike, Asked, alikeInAll, type Compute } from "./asked.ts";
 import { Combinations, kept, type Standing } from "./combination.ts";
 
 /** When an expression is evaluated. Times in years. */
@@ -38,6 +38,8 @@ export class FormulaValues {
   private moment: Moment = { cycle: 0, time: 0, startTime: 0 };
   /** By lane. */
   private readonly groups: readonly number[];
+  /** All lanes are alike. */
+  private readonly together: Alike;
   private readonly combinations: Combinations;
   private readonly known = new Map<string, Asked>();
   private readonly clocks = new Map<string, Clock>();
@@ -57,6 +59,7 @@ export class FormulaValues {
     this.strategy = strategy;
     this.groups = groups;
     this.lanes = groups.length;
+    this.together = groups.map(() => 0);
     this.combinations = combinations;
     this.cycle = this.leaf("cycle", true, () => this.moment.cycle);
     this.present = this.clock(
@@ -134,9 +137,9 @@ export class FormulaValues {
           return this.node(node.op, [left, this.walked(node.right, who, strategy, clock)], ofBoth);
         }
         const { op } = node;
-        return this.node(op, [this.walked(node.of, who, strategy, clock)], (_, of) => (values) => {
+        return this.node(op, [this.walked(node.of, who, strategy, clock)], (_, of) => (values, alike) => {
           const a = of.now();
-          for (let g = 0; g < values.length; g++) values[g] = apply(op, a[g]!, 0);
+          for (let g = 0; g < values.length; g++) values[g] = alike[g]! < g ? values[alike[g]!]! : apply(op, a[g]!, 0);
         });
       }
     }
@@ -188,9 +191,14 @@ export class FormulaValues {
     );
     const last = x[x.length - 1]!;
     const key = `table ${node.table} ${combinations}`;
-    return this.unknown(key, [position], position.varies, (values) => {
+    const alike = (): Alike => alikeInAll([position.alike, combinations.map((one) => combinations.indexOf(one))]);
+    return this.unknown(key, [position], alike, position.varies, (values, alike) => {
       const asked = position.now();
       for (let g = 0; g < values.length; g++) {
+        if (alike[g]! < g) {
+          values[g] = values[alike[g]!]!;
+          continue;
+        }
         const at = asked[g]!;
         if (beyond === "error" && (at < x[0]! || at > last))
           throw inputError(source.place, "table-range", name, String(at), `${x[0]} to ${last}`);
@@ -222,23 +230,26 @@ export class FormulaValues {
     return this.leaf(Object.is(value, -0) ? "-0" : String(value), false, () => value);
   }
 
+  /** A value without operands: the same for all groups where it `varies` with time. */
   private leaf(key: string, varies: boolean, value: (group: number, lane: number) => number): Asked {
-    const found = this.unknown(key, [], varies, (values) => {
-      for (const [lane, group] of this.groups.entries()) values[lane] = value(group, lane);
+    const alike = (): Alike => {
+      if (varies) return this.together;
+      const constant = this.groups.map(value);
+      return constant.map((one) => constant.findIndex((other) => Object.is(one, other)));
+    };
+    const found = this.unknown(key, [], alike, varies, (values) => {
+      for (let g = 0; g < values.length; g++) values[g] = value(this.groups[g]!, g);
     });
     if (!varies) found.now();
     return found;
   }
 
   /** An operation; where its operands are known so is the result. */
-  private node(
-    op: string,
-    operands: readonly Asked[],
-    compute: (op: never, a: Asked, b: Asked) => (values: Float64Array) => void,
-  ): Asked {
+  private node(op: string, operands: readonly Asked[], compute: (op: never, a: Asked, b: Asked) => Compute): Asked {
     const [a, b] = [operands[0]!, operands.at(-1)!];
     const varies = operands.some((operand) => operand.varies);
-    const found = this.unknown(op, operands, varies, compute(op as never, a, b));
+    const alike = (): Alike => alikeInAll(operands.map((operand) => operand.alike));
+    const found = this.unknown(op, operands, alike, varies, compute(op as never, a, b));
     if (operands.every(({ isKnown }) => isKnown)) found.now();
     return found;
   }
@@ -246,11 +257,12 @@ export class FormulaValues {
   private unknown(
     operation: string,
     operands: readonly Asked[],
+    alike: () => Alike,
     varies: boolean,
-    compute: (values: Float64Array) => void,
+    compute: Compute,
   ): Asked {
     const key = `${operation} of ${operands.map(({ number }) => number)}`;
-    return kept(this.known, key, () => new Asked(this.known.size, this, this.lanes, varies, compute));
+    return kept(this.known, key, () => new Asked(this.known.size, this, alike(), varies, compute));
   }
 }
 
@@ -258,8 +270,11 @@ function cellOf(cells: number | readonly number[], lane: number): number {
   return typeof cells === "number" ? cells : cells[lane]!;
 }
 
-/** The commonest operators have a loop of their own, which saves choosing among all at each moment. */
-function ofBoth(op: Binary, left: Asked, right: Asked): (values: Float64Array) => void {
+/**
+ * The commonest operators have a loop of their own, which saves choosing among all at each moment; what takes longer is
+ * done once for lanes that are alike.
+ */
+function ofBoth(op: Binary, left: Asked, right: Asked): Compute {
   switch (op) {
     case "add":
       return (values) => {
@@ -286,10 +301,11 @@ function ofBoth(op: Binary, left: Asked, right: Asked): (values: Float64Array) =
         for (let g = 0; g < values.length; g++) values[g] = a[g]! / b[g]!;
       };
     default:
-      return (values) => {
+      return (values, alike) => {
         const a = left.now();
         const b = right.now();
-        for (let g = 0; g < values.length; g++) values[g] = apply(op, a[g]!, b[g]!);
+        for (let g = 0; g < values.length; g++)
+          values[g] = alike[g]! < g ? values[alike[g]!]! : apply(op, a[g]!, b[g]!);
       };
   }
 }

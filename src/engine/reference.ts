@@ -1,5 +1,5 @@
 import { type Expansion, stateLabel } from "../compile/expand.ts";
-import { calendar } from "../compile/instants.ts";
+import { calendar, type Firing, isSameFiring } from "../compile/instants.ts";
 import type { EventForm, Program } from "../compile/program.ts";
 import type { JointState, Movement } from "../compile/states.ts";
 import { InputError } from "../errors.ts";
@@ -82,9 +82,10 @@ export function evaluateReference(
 type Memory = ReturnType<typeof memoryFor>;
 
 /** Room for what is worked out for each group at once. */
-function memoryFor(lanes: number) {
+function memoryFor(lanes: number, states: number) {
   const numbers = (): Float64Array => new Float64Array(lanes);
   return {
+    before: new Float64Array((states + 1) * lanes),
     share: numbers(),
     staying: numbers(),
     atRisk: numbers(),
@@ -133,8 +134,8 @@ class Reference {
     this.movement = movement;
     this.groups = groups;
     this.lanes = groups.length;
-    this.memory = memoryFor(groups.length);
     this.states = expansion.states;
+    this.memory = memoryFor(groups.length, this.states.length);
     this.dead = this.states.length;
     this.dt = program.grid.cycleYears;
     this.cycles = program.grid.cycles;
@@ -158,7 +159,7 @@ class Reference {
   /** The traces, one for each group. */
   run(): readonly Traced[] {
     const { counting } = this.program.analysis;
-    const calendars = this.groups.map((group) => calendar(this.movement.firings(group)));
+    const calendars = this.calendars();
     this.books.c = 0;
     this.atBoundary.at(this.boundaryMoment(0));
     let x = startingShares(this.program, this.states, this.atBoundary);
@@ -166,7 +167,7 @@ class Reference {
     for (let c = 0; c < this.cycles; c++) {
       this.books.c = c;
       this.inCycle.at(this.momentOf(c));
-      for (const [lane, due] of calendars.entries()) for (const fired of due.get(c) ?? []) this.instant(fired, x, lane);
+      for (const { due, some } of calendars) for (const fired of due.get(c) ?? []) this.instant(fired, x, some);
       this.record(c, x);
       this.cycle(x, y);
       if (counting.rule === "boundary") this.boundary(c, x, counting.weights[c]!);
@@ -184,6 +185,18 @@ class Reference {
     }));
   }
 
+  /** What fires when, once for all groups in which the same does. */
+  private calendars(): readonly { readonly due: ReturnType<typeof calendar>; readonly some: readonly number[] }[] {
+    const found: { readonly firing: ReadonlyMap<EventForm, Firing>; readonly some: number[] }[] = [];
+    for (const [lane, group] of this.groups.entries()) {
+      const firing = this.movement.firings(group);
+      const known = found.find((one) => isSameFiring(one.firing, firing));
+      if (known === undefined) found.push({ firing, some: [lane] });
+      else known.some.push(lane);
+    }
+    return found.map(({ firing, some }) => ({ due: calendar(firing), some }));
+  }
+
   private momentOf(c: number): Moment {
     const { cyclesPerYear, evaluateAt } = this.program.grid;
     return { cycle: c, time: (c + evaluateAt) / cyclesPerYear, startTime: c / cyclesPerYear };
@@ -195,28 +208,34 @@ class Reference {
   }
 
   /**
-   * Step 1 for one group: one event at the opening boundary, in the form that fits, on those at risk when its turn comes;
+   * Step 1 for some groups: one event at the opening boundary, in the form that fits, on those at risk when its turn comes;
    * changes `x`.
    */
-  private instant(fired: ReadonlyMap<EventForm, number>, x: Shares, lane: number): void {
+  private instant(fired: readonly (readonly [EventForm, number])[], x: Shares, some: readonly number[]): void {
     const { lanes } = this;
-    const before = this.states.map((_, i) => x[i * lanes + lane]!);
+    const { before } = this.memory;
+    before.set(x);
     for (let i = 0; i < this.states.length; i++) {
-      const here = before[i]!;
-      if (here === 0) continue;
+      const from = i * lanes;
+      if (some.every((lane) => before[from + lane] === 0)) continue;
       const { state, instants } = this.places.at(i);
       for (const [form, position] of fired) {
         const event = instants.get(form);
         if (event === undefined) continue;
         const ways = event.occasion.ways(state);
-        const all = event.occasion.takesAll(state, lane);
-        if (all) x[i * lanes + lane]! -= here;
-        for (const way of ways) {
-          const part = here * this.walk.instantShare(form, position) * way.chance[lane]!;
-          this.books.happenedTo(lane, way, part, state);
-          if (way.move === null) continue;
-          if (!all) x[i * lanes + lane]! -= part;
-          x[event.passage(way).to * lanes + lane]! += part;
+        const share = this.walk.instantShare(form, position);
+        for (const lane of some) {
+          const here = before[from + lane]!;
+          if (here === 0) continue;
+          const all = event.occasion.takesAll(state, lane);
+          if (all) x[from + lane]! -= here;
+          for (const way of ways) {
+            const part = here * share * way.chance[lane]!;
+            this.books.happenedTo(lane, way, part, state);
+            if (way.move === null) continue;
+            if (!all) x[from + lane]! -= part;
+            x[event.passage(way).to * lanes + lane]! += part;
+          }
         }
       }
     }
