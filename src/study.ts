@@ -9,7 +9,7 @@ import type { Instantiate } from "./compile/kernel/module.ts";
 import type { Program } from "./compile/program.ts";
 import { structureKey } from "./compile/structure-key.ts";
 import { KeptTraces } from "./engine/kept-traces.ts";
-import { referee } from "./engine/reference.ts";
+import { referee, type TraceOptions } from "./engine/reference.ts";
 import { type Prepared, prepareRows, rowBlocks } from "./engine/rows.ts";
 import { type Sampler, sampler } from "./engine/sample.ts";
 import type { Traced } from "./engine/traced.ts";
@@ -20,7 +20,7 @@ import { comparedAnswer } from "./report/compared.ts";
 import { costsAnswer } from "./report/costs.ts";
 import type { DrawTable } from "./report/draws-csv.ts";
 import { type OneWayAnswer, oneWayAnswer } from "./report/one-way.ts";
-import { type ResultDocument, resultMeta, type TraceTable } from "./report/result.ts";
+import { type QuestionId, type ResultDocument, resultMeta, type TraceTable } from "./report/result.ts";
 import { runSize } from "./report/run-size.ts";
 import { sureAnswer } from "./report/sure-answer.ts";
 import { worksAnswer } from "./report/works.ts";
@@ -53,9 +53,13 @@ export function baseRow(program: Program): Float64Array {
 }
 
 /** One row through the referee: `[compared strategy][group]`. */
-export function runReference(study: Study, row: Float64Array, kept?: KeptTraces): readonly (readonly Traced[])[] {
+export function runReference(
+  study: Study,
+  row: Float64Array,
+  { kept, ...options }: TraceOptions & { readonly kept?: KeptTraces | undefined } = {},
+): readonly (readonly Traced[])[] {
   const { program, expansion } = study;
-  const evaluate = referee(program, expansion);
+  const evaluate = referee(program, expansion, options);
   const groups = program.groups.map(({ index }) => index);
   return program.analysis.compare.map((s) =>
     kept === undefined ? evaluate(row, s, groups) : kept.trace(s, row, (watched) => evaluate(watched, s, groups)),
@@ -90,6 +94,8 @@ export interface RunOptions {
   readonly legacy?: Legacy;
   /** Keeps all rows of inputs and outcomes, for export. */
   readonly keepRows?: boolean;
+  /** The one question whose answer will be read: the base case leaves out what others alone need until they are read. */
+  readonly only?: QuestionId;
   /** Adds who is where at each boundary, from base values. */
   readonly trace?: boolean;
   /** Time of making, an ISO text; left out unless asked for, so that the same case gives the same document. */
@@ -203,8 +209,9 @@ export function* partSteps(study: Study, options: RunOptions = {}): Generator<Pr
   const total = Math.max(1, draws);
   yield { done: 0, total };
   if (draws > 0) checkDraws(study, options);
-  const document = runBase(study, options);
-  if (draws === 0) return { document };
+  if (draws === 0) return { document: runBase(study, options) };
+  const { only: _, ...whole } = options;
+  const document = runBase(study, whole);
   const work = drawWork(study, options);
   const steps = leadDraws(work);
   let step = steps.next();
@@ -256,8 +263,12 @@ export function runStudy(study: Study, options: RunOptions = {}): ResultDocument
 export function runBase(study: Study, options: RunOptions = {}): ResultDocument {
   const { program, expansion } = study;
   const row = baseRow(program);
-  const results = strategyResults(program, runReference(study, row, options.legacy?.traces));
+  const { only, trace = false } = options;
+  const boundaries = only === undefined || only === "works" || trace;
+  const kept = boundaries ? options.legacy?.traces : undefined;
+  const results = strategyResults(program, runReference(study, row, { kept, boundaries }));
   const unmet = checkExpectations(program, row, results);
+  let works = boundaries ? worksAnswer(program, results, expansion.states) : undefined;
   return {
     meta: resultMeta(program, {
       seed: null,
@@ -269,11 +280,14 @@ export function runBase(study: Study, options: RunOptions = {}): ResultDocument 
     }),
     answers: {
       compared: comparedAnswer(program, results),
-      works: worksAnswer(program, results, expansion.states),
+      get works() {
+        works ??= runBase(study).answers.works;
+        return works;
+      },
       costs: costsAnswer(program, results),
       worth: worthFromBase(program, results),
     },
-    ...(options.trace ? { trace: traceTables(study, results) } : {}),
+    ...(trace ? { trace: traceTables(study, results) } : {}),
   };
 }
 

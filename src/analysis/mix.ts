@@ -17,7 +17,7 @@ export function mixGroups(program: Program, traced: readonly Traced[]): Traced {
   const boundaries = grid.cycles + 1;
   const width = first.membership.length / boundaries;
   const mixed = new Float64Array(first.curves.length);
-  for (let b = 0; b < boundaries; b++) {
+  for (let b = 0; b < boundaries && mixed.length > 0; b++) {
     const weights = traced.map((one, g) => groups[g]!.share * alive(one, b, width));
     const living = weights.reduce((total, weight) => total + weight, 0);
     for (const k of curves.keys()) {

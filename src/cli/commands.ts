@@ -96,9 +96,10 @@ export async function run(file: string, options: RunCommandOptions, io: Io): Pro
   printAll(document, io);
 }
 
-function documentOf(file: string, options: RunCommandOptions, io: Io): Promise<ResultDocument> {
+function documentOf(file: string, options: RunCommandOptions, io: Io, only?: QuestionId): Promise<ResultDocument> {
   return withFile(file, options, async (study, copy) => {
-    const { document, table } = await partsOf(study, copy, options, io);
+    const asked = { ...runOptions(options, io), ...(only === undefined ? {} : { only }) };
+    const { document, table } = await partsOf(study, copy, asked, options.threads, io);
     if (options.csv !== undefined) {
       if (table === undefined)
         throw inputError({ file, line: 1, column: 1, path: "runs.draws" }, "no-draws", "a CSV of draws");
@@ -112,10 +113,15 @@ function documentOf(file: string, options: RunCommandOptions, io: Io): Promise<R
 const manyDraws = 100_000;
 
 /** A run in this thread, or in several where that pays or is asked for. */
-async function partsOf(study: Study, copy: CaseCopy, options: RunCommandOptions, io: Io): Promise<RunParts> {
-  const asked = runOptions(options, io);
+async function partsOf(
+  study: Study,
+  copy: CaseCopy,
+  asked: PoolRun["options"],
+  wanted: number | undefined,
+  io: Io,
+): Promise<RunParts> {
   const onProgress = io.progress;
-  const threads = drawsOf(study, asked) === 0 ? 1 : (options.threads ?? usualThreads(study, asked));
+  const threads = drawsOf(study, asked) === 0 ? 1 : (wanted ?? usualThreads(study, asked));
   if (threads === 1) return runParts(study, { ...asked, instantiate }, onProgress);
   // loaded by those who need it
   const { runPool } = await import("../host/run-pool.ts");
@@ -139,7 +145,7 @@ export function printAll(document: ResultDocument, io: Io): void {
 
 /** `ask QUESTION FILE`: one answer. */
 export async function ask(question: QuestionId, file: string, options: RunCommandOptions, io: Io): Promise<void> {
-  const document = await documentOf(file, options, io);
+  const document = await documentOf(file, options, io, question);
   const answer = document.answers[question];
   if (answer === undefined)
     throw inputError({ file, line: 1, column: 1, path: "runs.draws" }, "no-draws", `the answer to ${question}`);

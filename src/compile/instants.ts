@@ -37,18 +37,31 @@ export function firings(program: Program, strategy: number, group: number): Read
   return result;
 }
 
+/** By cycle, event by event in file order, the forms that fire at its opening with their positions. */
+export type Calendar = ReadonlyMap<number, readonly (readonly (readonly [EventForm, number])[])[]>;
+
+/** What fires when, of several groups: once for all in which the same does, `some` of them by their place in the list. */
+export function calendars(
+  firings: readonly ReadonlyMap<EventForm, Firing>[],
+): readonly { readonly events: Calendar; readonly some: readonly number[] }[] {
+  const found: { readonly firing: ReadonlyMap<EventForm, Firing>; readonly some: number[] }[] = [];
+  for (const [place, firing] of firings.entries()) {
+    const known = found.find((one) => isSame(one.firing, firing));
+    if (known === undefined) found.push({ firing, some: [place] });
+    else known.some.push(place);
+  }
+  return found.map(({ firing, some }) => ({ events: calendar(firing), some }));
+}
+
 /** True where the same forms fire at the same cycles by the same positions. */
-export function isSameFiring(one: ReadonlyMap<EventForm, Firing>, other: ReadonlyMap<EventForm, Firing>): boolean {
+function isSame(one: ReadonlyMap<EventForm, Firing>, other: ReadonlyMap<EventForm, Firing>): boolean {
   return [...one].every(([form, cycles]) => {
     const others = other.get(form);
     return others?.size === cycles.size && [...cycles].every(([c, position]) => others.get(c) === position);
   });
 }
 
-/** By cycle, event by event in file order, the forms that fire at its opening with their positions. */
-export function calendar(
-  firing: ReadonlyMap<EventForm, Firing>,
-): ReadonlyMap<number, readonly (readonly (readonly [EventForm, number])[])[]> {
+function calendar(firing: ReadonlyMap<EventForm, Firing>): Calendar {
   const due = new Map<number, Map<number, [EventForm, number][]>>();
   for (const [form, cycles] of firing) {
     for (const [c, position] of cycles) {

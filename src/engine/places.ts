@@ -31,27 +31,27 @@ interface Askers {
 
 /** Finds what there is to ask in a joint state when somebody is there. */
 export class Places {
-  private readonly program: Program;
   private readonly states: readonly JointState[];
   private readonly standings: Standings;
   private readonly postings: Postings;
   private readonly askers: Askers;
   private readonly overTime: OverTime;
+  private readonly curves: Program["curves"];
   private readonly known: (Here | undefined)[] = [];
 
   constructor(
-    program: Program,
     states: readonly JointState[],
     { standings, postings }: { readonly standings: Standings; readonly postings: Postings },
     askers: Askers,
     overTime: OverTime,
+    curves: Program["curves"],
   ) {
-    this.program = program;
     this.states = states;
     this.standings = standings;
     this.postings = postings;
     this.askers = askers;
     this.overTime = overTime;
+    this.curves = curves;
   }
 
   /** What there is to ask in a joint state. */
@@ -81,7 +81,7 @@ export class Places {
         forms.rates.map(accruing),
         forms.accruing.map(accruing),
       ),
-      curves: this.program.curves.map((curve) => atBoundary.asked(curve.node, state)),
+      curves: this.curves.map((curve) => atBoundary.asked(curve.node, state)),
     };
   }
 }

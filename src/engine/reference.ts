@@ -1,5 +1,5 @@
 import { type Expansion, stateLabel } from "../compile/expand.ts";
-import { calendar, type Firing, isSameFiring } from "../compile/instants.ts";
+import { calendars } from "../compile/instants.ts";
 import type { EventForm, Program } from "../compile/program.ts";
 import type { JointState, Movement } from "../compile/states.ts";
 import { InputError } from "../errors.ts";
@@ -25,12 +25,19 @@ interface Prepared {
   readonly combinations: Combinations;
   /** By entry. */
   readonly discounts: readonly DiscountTable[];
+  readonly boundaries: boolean;
 }
 
 /** And for all rows of a strategy. */
 interface Route {
   readonly standings: Standings;
   readonly postings: Postings;
+}
+
+/** What a trace holds beside amounts and events. */
+export interface TraceOptions {
+  /** Whether it is kept where people are at each boundary and how curves run there; else both are empty. Default: yes. */
+  readonly boundaries?: boolean;
 }
 
 /**
@@ -42,6 +49,7 @@ interface Route {
 export function referee(
   program: Program,
   expansion: Expansion,
+  { boundaries = true }: TraceOptions = {},
 ): (row: Float64Array, s: number, groups: readonly number[]) => readonly Traced[] {
   const tables = {
     costs: discountTable(program, "costs"),
@@ -49,7 +57,7 @@ export function referee(
     none: discountTable(program, "none"),
   };
   const discounts = program.entries.map((entry) => tables[program.accounts[entry.account]!.discount]);
-  const prepared = { program, expansion, combinations: new Combinations(program), discounts };
+  const prepared = { program, expansion, combinations: new Combinations(program), discounts, boundaries };
   const routes = expansion.movements.map(
     (movement) =>
       movement && { standings: new Standings(expansion, movement), postings: new Postings(program, movement) },
@@ -128,7 +136,7 @@ class Reference {
   };
 
   constructor(prepared: Prepared, route: Route, row: Float64Array, groups: readonly number[]) {
-    const { program, expansion, combinations, discounts } = prepared;
+    const { program, expansion, combinations, discounts, boundaries } = prepared;
     const { movement } = route.standings;
     this.program = program;
     this.movement = movement;
@@ -151,15 +159,16 @@ class Reference {
     const valuesOverTime = byBoundary ? atBoundary : this.inCycle;
     const walkOverTime = byBoundary ? new EventWalk({ ...ground, values: valuesOverTime }, combinations) : walk;
     const askers = { walk, atBoundary, walkOverTime, valuesOverTime };
-    this.places = new Places(program, this.states, route, askers, this.overTime);
-    this.curves = new Float64Array(program.curves.length * (this.cycles + 1) * groups.length);
-    this.history = new Float64Array((this.cycles + 1) * (this.states.length + 1) * groups.length);
+    const curves = boundaries ? program.curves : [];
+    this.places = new Places(this.states, route, askers, this.overTime, curves);
+    this.curves = new Float64Array(curves.length * (this.cycles + 1) * groups.length);
+    this.history = new Float64Array(boundaries ? (this.cycles + 1) * (this.states.length + 1) * groups.length : 0);
   }
 
   /** The traces, one for each group. */
   run(): readonly Traced[] {
     const { counting } = this.program.analysis;
-    const calendars = this.calendars();
+    const due = calendars(this.groups.map((group) => this.movement.firings(group)));
     this.books.c = 0;
     this.atBoundary.at(this.boundaryMoment(0));
     let x = startingShares(this.program, this.states, this.atBoundary);
@@ -167,7 +176,7 @@ class Reference {
     for (let c = 0; c < this.cycles; c++) {
       this.books.c = c;
       this.inCycle.at(this.momentOf(c));
-      for (const { due, some } of calendars) for (const fired of due.get(c) ?? []) this.instant(fired, x, some);
+      for (const { events, some } of due) for (const fired of events.get(c) ?? []) this.instant(fired, x, some);
       this.record(c, x);
       this.cycle(x, y);
       if (counting.rule === "boundary") this.boundary(c, x, counting.weights[c]!);
@@ -183,18 +192,6 @@ class Reference {
       membership: ofLane(this.history, lane, lanes),
       curves: ofLane(this.curves, lane, lanes),
     }));
-  }
-
-  /** What fires when, once for all groups in which the same does. */
-  private calendars(): readonly { readonly due: ReturnType<typeof calendar>; readonly some: readonly number[] }[] {
-    const found: { readonly firing: ReadonlyMap<EventForm, Firing>; readonly some: number[] }[] = [];
-    for (const [lane, group] of this.groups.entries()) {
-      const firing = this.movement.firings(group);
-      const known = found.find((one) => isSameFiring(one.firing, firing));
-      if (known === undefined) found.push({ firing, some: [lane] });
-      else known.some.push(lane);
-    }
-    return found.map(({ firing, some }) => ({ due: calendar(firing), some }));
   }
 
   private momentOf(c: number): Moment {
@@ -315,8 +312,9 @@ class Reference {
   /** Opening membership at a boundary, and the curves there. */
   private record(c: number, x: Shares): void {
     this.atBoundary.at(this.boundaryMoment(c));
+    if (this.history.length === 0) return;
     this.history.set(x, c * x.length);
-    if (this.program.curves.length === 0) return;
+    if (this.curves.length === 0) return;
     const boundaries = this.cycles + 1;
     const { share, alive } = this.memory;
     const { curves } = this;

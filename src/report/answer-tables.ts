@@ -7,7 +7,7 @@ export function answerTables(
   document: ResultDocument,
   question: QuestionId,
 ): readonly (TextTable & { readonly title: string })[] {
-  const { compared, works, costs, worth } = document.answers;
+  const { compared, costs, worth } = document.answers;
   const ids = compared.strategies.map(({ id }) => id);
   const labels = compared.strategies.map(({ label }) => label);
   const label = (id: string | null): string =>
@@ -41,6 +41,7 @@ export function answerTables(
       ];
     }
     case "works": {
+      const { works } = document.answers;
       const last = works.accounts.map((account) => ({ account, at: account.at.at(-1)! }));
       return [
         {

@@ -5,10 +5,7 @@ import { projectFolder } from "./project.ts";
 // A process of its own that runs the built command line with the arguments given, then tells on standard error, in one
 // line of JSON, what it took: processor time of all its threads, the clock since the process began, its largest memory.
 process.argv.splice(1, 1, "steelyard");
-const { start } = (await import(pathToFileURL(join(projectFolder(), "dist/cli/main.js")).href)) as {
-  start(): Promise<void>;
-};
-await start();
+await import(pathToFileURL(join(projectFolder(), "src/cli/steelyard.mjs")).href);
 const { userCPUTime, maxRSS } = process.resourceUsage();
 const told = { user: userCPUTime / 1e6, wall: performance.now() / 1e3, memoryMb: Math.round(maxRSS / 1024) };
 process.stderr.write(`${JSON.stringify(told)}\n`);

@@ -54,7 +54,7 @@ describe("traces kept from row to row", () => {
       fc.property(fc.array(step, { maxLength: 6 }), (steps) => {
         for (const changes of steps) {
           const row = changed(changes);
-          expect(runReference(study, row, kept)).toEqual(runReference(study, row));
+          expect(runReference(study, row, { kept })).toEqual(runReference(study, row));
         }
       }),
       { numRuns: 40 },
@@ -63,9 +63,9 @@ describe("traces kept from row to row", () => {
 
   test("are made again only for those who read what changed", () => {
     const kept = new KeptTraces();
-    const first = runReference(study, changed({}), kept);
+    const first = runReference(study, changed({}), { kept });
     const again = (changes: Readonly<Record<string, number>>): readonly boolean[] =>
-      runReference(study, changed(changes), kept).map((groups, s) => groups[0] !== first[s]![0]);
+      runReference(study, changed(changes), { kept }).map((groups, s) => groups[0] !== first[s]![0]);
     expect(again({})).toEqual([false, false]);
     expect(again({ price: 800 })).toEqual([false, true]);
     // nobody is on the right, so nobody reads its rate
