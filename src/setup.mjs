@@ -72,4 +72,5 @@ whenChanged("dist/.built", stamp(["src", "web", "tsconfig.json", "package-lock.j
   const vite = [join(root, "node_modules/vite/bin/vite.js"), "build", "--logLevel", "warn", "--config"];
   run("building", process.execPath, [...vite, "src/cli/vite.config.ts"]);
   run("building the page", process.execPath, [...vite, "web/vite.config.ts"]);
+  run("warming up", process.execPath, ["src/cli/warm-up.mjs"]);
 });

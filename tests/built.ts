@@ -3,7 +3,7 @@ import { existsSync, mkdirSync, readdirSync, rmSync, statSync } from "node:fs";
 import { join } from "node:path";
 
 const root = join(import.meta.dirname, "..");
-const built = join(root, "dist/host/run-thread.js");
+const built = join(root, "dist/cli/main.cjs");
 const lock = join(root, "dist/.building");
 
 const time = (path: string): number => (existsSync(path) ? statSync(path).mtimeMs : 0);

@@ -1,5 +1,6 @@
 import { Argument, Command, CommanderError, InvalidArgumentError, Option } from "commander";
 import { type Finding, findingText, InputError } from "../errors.ts";
+import { help, lead, rest } from "../host/run-thread.ts";
 import { stopSignal } from "../host/stop-signal.ts";
 import { type QuestionId, questions } from "../report/result.ts";
 import { ListenError } from "../server/listen-error.ts";
@@ -14,6 +15,9 @@ import { usualAddress } from "./usual-address.ts";
  * ours or a thread that was lost.
  */
 const codes = { done: 0, input: 1, usage: 2, bug: 70 } as const;
+
+/** What threads do, by the names under which they are asked for it. */
+export const threadTasks = { help, lead, rest };
 
 /** Runs one command line; returns the exit code and never exits by itself. */
 export async function main(argv: readonly string[], io: Io): Promise<number> {

@@ -1,7 +1,7 @@
 import { resolve } from "node:path";
 import { defineConfig } from "vite";
 
-// The program as node starts it: one file, so that a command loads one file and not a thousand.
+// The program as node starts it: one file, so that a command loads one file and not a thousand; threads start it too.
 export default defineConfig({
   root: resolve(import.meta.dirname, "../.."),
   publicDir: false,
@@ -11,15 +11,15 @@ export default defineConfig({
     external: ["piscina"],
   },
   build: {
-    // each file that is started by itself; what several of them share becomes a chunk
     ssr: true,
     target: "node20",
     outDir: "dist",
     emptyOutDir: false,
     minify: false,
     rolldownOptions: {
-      input: { "cli/main": "src/cli/main.ts", "host/run-thread": "src/host/run-thread.ts" },
-      output: { entryFileNames: "[name].js", chunkFileNames: "chunks/[name]-[hash].js" },
+      input: { "cli/main": "src/cli/main.ts" },
+      // a form whose compiled code can be kept; what only servers and threads need is a chunk
+      output: { format: "cjs", entryFileNames: "[name].cjs", chunkFileNames: "chunks/[name]-[hash].cjs" },
     },
   },
 });

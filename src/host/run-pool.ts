@@ -34,8 +34,9 @@ export interface RunPool {
   close(): Promise<void>;
 }
 
-// the built thread, also where this file runs from its source
-const filename = fileURLToPath(new URL("../../dist/host/run-thread.js", import.meta.url));
+// the built program, also where this file runs from its source
+const filename = fileURLToPath(new URL("../../src/host/program.cjs", import.meta.url));
+const built = fileURLToPath(new URL("../../dist/cli/main.cjs", import.meta.url));
 const idleMilliseconds = 600_000;
 const progressMilliseconds = 50;
 // rows come and go by the megabyte: without a bound each thread lets 48 MB of them lie about
@@ -55,7 +56,7 @@ export function runPool(most: number, { isLean = false }: PoolOptions = {}): Run
   const failing = new Set<(error: unknown) => void>();
   const pool = (): Piscina => {
     if (started !== undefined) return started;
-    if (!existsSync(filename)) throw new Error(`not built: ${filename} is missing; run \`npm run setup\``);
+    if (!existsSync(built)) throw new Error(`not built: ${built} is missing; run \`npm run setup\``);
     // holds for threads that start from now on
     if (isLean) setFlagsFromString("--optimize-for-size");
     started = new Piscina({

@@ -65,6 +65,13 @@ export function demoContestants({ study, prepared }: Demo, draws: number, rounds
     one("one-way", `one-way of all inputs, ${oneWay.length / base.length} rows`, () => evaluated(prepared, oneWay)),
     one("sample", `${count} draws, inputs sampled`, () => sampleRows(study.sampler, design, 0, draws)),
     one("rows", `${count} draws, rows evaluated`, () => evaluated(prepared, rows)),
+    {
+      id: "ask",
+      label: "`ask worth` from cold",
+      rounds,
+      isFresh: true,
+      run: () => command(["ask", "worth", scenario]),
+    },
     ...[1, 2].map((threads) => ({
       id: `command-${threads}`,
       label: `${count} draws, the whole command on ${threads === 1 ? "one thread" : "two threads"}`,

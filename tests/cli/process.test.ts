@@ -1,5 +1,5 @@
 import { type ChildProcess, execFileSync, spawn, spawnSync } from "node:child_process";
-import { cpSync, mkdtempSync, rmSync, symlinkSync } from "node:fs";
+import { cpSync, mkdtempSync, rmSync, symlinkSync, utimesSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
@@ -12,7 +12,14 @@ let built: string;
 beforeAll(() => {
   built = mkdtempSync(join(tmpdir(), "steelyard-built-"));
   symlinkSync(join(project, "node_modules"), join(built, "node_modules"));
-  for (const name of ["models", "scenarios", "package.json", "src/cli/steelyard.mjs"])
+  for (const name of [
+    "models",
+    "scenarios",
+    "package.json",
+    "src/cli/steelyard.mjs",
+    "src/cli/warm-up.mjs",
+    "src/host/program.cjs",
+  ])
     cpSync(join(project, name), join(built, name), { recursive: true });
   const bundler = join(project, "node_modules/vite/bin/vite.js");
   const build = ["build", "--config", join(project, "src/cli/vite.config.ts"), "--outDir", join(built, "dist")];
@@ -50,6 +57,22 @@ const address = async ({ said }: Program): Promise<string> => {
   }
   throw new Error(`no address in: ${said.out}${said.err}`);
 };
+
+test("the code that set-up keeps is used, until there is another build, and changes no word", () => {
+  const node = (...args: readonly string[]): string =>
+    execFileSync(process.execPath, args, { cwd: built, encoding: "utf8" });
+  const isWarm = (): string => node("-p", "require('./src/host/program.cjs').isWarm");
+  const ask = (): string => node("src/cli/steelyard.mjs", "ask", "worth", "scenarios/harbour/base.scenario.yaml");
+  expect(isWarm()).toBe("false\n");
+  const cold = ask();
+  expect(node("src/cli/warm-up.mjs")).toBe("");
+  expect(isWarm()).toBe("true\n");
+  expect(ask()).toBe(cold);
+  const main = join(built, "dist/cli/main.cjs");
+  utimesSync(main, new Date(), new Date());
+  expect(isWarm()).toBe("false\n");
+  expect(ask()).toBe(cold);
+});
 
 describe("the program as it is started", () => {
   test.each(["SIGINT", "SIGTERM"] as const)("serves until %s, then ends cleanly", async (signal) => {
