@@ -1,5 +1,6 @@
 #!/usr/bin/env node
 // Starts the built command line; `npm start`, `npm test` and `npm run setup` build it.
+import "./engine-settings.mjs";
 import { existsSync } from "node:fs";
 
 if (!existsSync(new URL("../../dist/cli/main.cjs", import.meta.url))) {

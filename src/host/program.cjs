@@ -3,11 +3,7 @@
 const { existsSync, readFileSync, statSync, writeFileSync } = require("node:fs");
 const { createRequire, wrap } = require("node:module");
 const { dirname, join } = require("node:path");
-const { setFlagsFromString } = require("node:v8");
 const { Script } = require("node:vm");
-
-// by itself the engine begins to optimise so soon that much of that work is for nothing: a command takes a tenth longer
-setFlagsFromString("--interrupt-budget=200000");
 
 const loaded = new Map();
 

@@ -1,5 +1,5 @@
 import { type ChildProcess, execFileSync, spawn, spawnSync } from "node:child_process";
-import { cpSync, mkdtempSync, rmSync, symlinkSync, utimesSync } from "node:fs";
+import { cpSync, mkdtempSync, readFileSync, rmSync, symlinkSync, utimesSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
@@ -16,6 +16,7 @@ beforeAll(() => {
     "models",
     "scenarios",
     "package.json",
+    "src/cli/engine-settings.mjs",
     "src/cli/steelyard.mjs",
     "src/cli/warm-up.mjs",
     "src/host/program.cjs",
@@ -61,7 +62,9 @@ const address = async ({ said }: Program): Promise<string> => {
 test("the code that set-up keeps is used, until there is another build, and changes no word", () => {
   const node = (...args: readonly string[]): string =>
     execFileSync(process.execPath, args, { cwd: built, encoding: "utf8" });
-  const isWarm = (): string => node("-p", "require('./src/host/program.cjs').isWarm");
+  const look =
+    "import('./src/cli/engine-settings.mjs').then(() => console.log(require('./src/host/program.cjs').isWarm))";
+  const isWarm = (): string => node("-e", look);
   const ask = (): string => node("src/cli/steelyard.mjs", "ask", "worth", "scenarios/harbour/base.scenario.yaml");
   expect(isWarm()).toBe("false\n");
   const cold = ask();
@@ -72,6 +75,13 @@ test("the code that set-up keeps is used, until there is another build, and chan
   utimesSync(main, new Date(), new Date());
   expect(isWarm()).toBe("false\n");
   expect(ask()).toBe(cold);
+  // a demo with a mistake in it keeps nobody from setting up
+  const demo = join(built, "scenarios/harbour/base.scenario.yaml");
+  const text = readFileSync(demo, "utf8");
+  writeFileSync(demo, text.replace("scenario:", "scenery:"));
+  expect(node("src/cli/warm-up.mjs")).toBe("");
+  expect(isWarm()).toBe("false\n");
+  writeFileSync(demo, text);
 });
 
 describe("the program as it is started", () => {
