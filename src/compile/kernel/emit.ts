@@ -42,7 +42,7 @@ const page = 65536;
 /** Bytes of arrays by cycle that stay in the nearest cache beside everything else. */
 const arrayBytes = 16384;
 /** Cycles taken together: fewer cost calls, more do not save any. */
-const leastCycles = 8;
+const leastCycles = 4;
 const mostCycles = 64;
 
 /**
