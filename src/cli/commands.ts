@@ -98,7 +98,7 @@ export async function run(file: string, options: RunCommandOptions, io: Io): Pro
 
 function documentOf(file: string, options: RunCommandOptions, io: Io, only?: QuestionId): Promise<ResultDocument> {
   return withFile(file, options, async (study, copy) => {
-    const asked = { ...runOptions(options, io), ...(only === undefined ? {} : { only }) };
+    const asked = runOptions(options, io, only);
     const { document, table } = await partsOf(study, copy, asked, options.threads, io);
     if (options.csv !== undefined) {
       if (table === undefined)
@@ -156,13 +156,14 @@ export async function ask(question: QuestionId, file: string, options: RunComman
   io.out(`${headLines(document)}\n${answerLines(document, question)}\n${footLines(document)}`);
 }
 
-function runOptions(options: RunCommandOptions, io: Io): PoolRun["options"] {
+function runOptions(options: RunCommandOptions, io: Io, only: QuestionId | undefined): PoolRun["options"] {
   const { draws, seed, design } = options;
   return {
     ...(draws === undefined ? {} : { draws }),
     ...(seed === undefined ? {} : { seed }),
     ...(design === undefined ? {} : { design }),
     ...(options.csv === undefined ? {} : { keepRows: true }),
+    ...(only === undefined ? {} : { only }),
     ...(options.trace ? { trace: true } : {}),
     ...(options.stamp ? { generated: io.now() } : {}),
   };

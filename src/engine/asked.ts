@@ -1,20 +1,12 @@
+import type { Alike } from "../compile/alike.ts";
+
 /** Counts moments; values that vary with time hold until it moves on. */
 export interface Turn {
   turn: number;
 }
 
-/** By lane, the first one that it is like in something. */
-export type Alike = readonly number[];
-
 /** Writes the values of the present moment, one for each group; lanes that are alike have the same. */
 export type Compute = (values: Float64Array, alike: Alike) => void;
-
-/** Lanes that are alike in several things at once. */
-export function alikeInAll(all: readonly Alike[]): Alike {
-  const [first = [], ...others] = all;
-  if (others.every((other) => other === first)) return first;
-  return first.map((_, lane) => first.findIndex((_, early) => all.every((one) => one[early] === one[lane])));
-}
 
 /**
  * An expression once row, strategy and standing are known: its values for several groups side by side, kept as long as

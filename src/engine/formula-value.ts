@@ -1,9 +1,10 @@
+import { type Alike, alikeIn, alikeInAll } from "../compile/alike.ts";
 import type { Binary, Bound, Key } from "../compile/bound.ts";
 import { apply } from "../compile/operators.ts";
 import type { Program } from "../compile/program.ts";
 import { inputError } from "../errors.ts";
 import { interpolated } from "../numerics/interpolate.ts";
-import { type Alike, Asked, alikeInAll, type Compute } from "./asked.ts";
+import { Asked, type Compute } from "./asked.ts";
 import { Combinations, kept, type Standing } from "./combination.ts";
 
 /** When an expression is evaluated. Times in years. */
@@ -191,7 +192,7 @@ export class FormulaValues {
     );
     const last = x[x.length - 1]!;
     const key = `table ${node.table} ${combinations}`;
-    const alike = (): Alike => alikeInAll([position.alike, combinations.map((one) => combinations.indexOf(one))]);
+    const alike = (): Alike => alikeInAll([position.alike, alikeIn(combinations)]);
     return this.unknown(key, [position], alike, position.varies, (values, alike) => {
       const asked = position.now();
       for (let g = 0; g < values.length; g++) {
@@ -232,11 +233,7 @@ export class FormulaValues {
 
   /** A value without operands: the same for all groups where it `varies` with time. */
   private leaf(key: string, varies: boolean, value: (group: number, lane: number) => number): Asked {
-    const alike = (): Alike => {
-      if (varies) return this.together;
-      const constant = this.groups.map(value);
-      return constant.map((one) => constant.findIndex((other) => Object.is(one, other)));
-    };
+    const alike = (): Alike => (varies ? this.together : alikeIn(this.groups.map(value)));
     const found = this.unknown(key, [], alike, varies, (values) => {
       for (let g = 0; g < values.length; g++) values[g] = value(this.groups[g]!, g);
     });

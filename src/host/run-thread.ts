@@ -18,7 +18,7 @@ import { instantiate } from "./instantiate.ts";
 /** What a run is, in a form that threads can be given. */
 export interface ThreadTask {
   readonly copy: CaseCopy;
-  readonly options: Pick<RunOptions, "draws" | "seed" | "design" | "keepRows" | "trace" | "generated">;
+  readonly options: Pick<RunOptions, "draws" | "seed" | "design" | "keepRows" | "only" | "trace" | "generated">;
   /** Where its threads meet. */
   readonly board: BoardGift;
 }

@@ -1,3 +1,4 @@
+import { type Alike, alikeIn, alikeInAll } from "../alike.ts";
 import { byGroup } from "../graph.ts";
 import { deepForm } from "./deep.ts";
 import type { Lens } from "./lens.ts";
@@ -8,9 +9,6 @@ export interface Clusters {
   /** True where a value is the same in all groups of each cluster. */
   shares(node: number): boolean;
 }
-
-/** Of a value that many groups might share, by group: the first group that has it in common. */
-type Likeness = readonly number[];
 
 /** Each cluster and group is called by instructions of its own, which more groups would make too many. */
 const mostGroups = 64;
@@ -28,7 +26,7 @@ const divisionCost = 5;
  */
 export class ClusterSearch {
   private readonly lens: Lens;
-  private readonly known: Likeness[] = [];
+  private readonly known: Alike[] = [];
   private readonly numbers = new Map<string, number>();
   private readonly joined = new Map<string, number>();
   private readonly byNode: number[] = [];
@@ -79,18 +77,17 @@ export class ClusterSearch {
   }
 
   /** The number of the likeness of a node. */
-  private of(node: number): number {
-    const known = this.byNode[node];
+  private of(number: number): number {
+    const known = this.byNode[number];
     if (known !== undefined) return known;
     const { sight } = this.lens;
-    const { op, ...rest } = this.lens.op(node);
+    const node = this.lens.op(number);
     let found = 0;
-    if (op === "attribute" && "attribute" in rest) {
-      const values = sight.groups.map((attributes) => attributes[rest.attribute]!);
-      found = this.number(values.map((value) => values.findIndex((other) => Object.is(other, value))));
-    } else if ((sight.axes[node]! & byGroup) !== 0)
-      for (const operand of this.lens.operands(node)) found = this.joint(found, this.of(operand));
-    this.byNode[node] = found;
+    if (node.op === "attribute")
+      found = this.number(alikeIn(sight.groups.map((attributes) => attributes[node.attribute]!)));
+    else if ((sight.axes[number]! & byGroup) !== 0)
+      for (const operand of this.lens.operands(number)) found = this.joint(found, this.of(operand));
+    this.byNode[number] = found;
     return found;
   }
 
@@ -100,13 +97,12 @@ export class ClusterSearch {
     const key = `${Math.min(one, other)} ${Math.max(one, other)}`;
     const known = this.joined.get(key);
     if (known !== undefined) return known;
-    const pairs = this.known[one]!.map((first, g) => `${first} ${this.known[other]![g]!}`);
-    const found = this.number(pairs.map((pair) => pairs.indexOf(pair)));
+    const found = this.number(alikeInAll([this.known[one]!, this.known[other]!]));
     this.joined.set(key, found);
     return found;
   }
 
-  private number(likeness: Likeness): number {
+  private number(likeness: Alike): number {
     const key = likeness.join();
     const known = this.numbers.get(key);
     if (known !== undefined) return known;
